@@ -1,10 +1,11 @@
-"""Text into a box: shrink, then two lines, then cut with a sign. Plain Python; the measure is given."""
+"""Text into a box: shrink, then two lines, then more, then cut with a sign. Plain Python; the measure is given."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import takewhile
 
 LINE_HEIGHT = 1.2
 """Height of a line as a share of the font size."""
@@ -45,7 +46,10 @@ class FittedText:
 
 @dataclass(frozen=True, slots=True)
 class TextBox:
-    """Room for a text: width and height in px, the font size wanted, how far one line may shrink, and two lines."""
+    """Room for a text: width and height in px, the font size wanted, how far one line may shrink, and any text.
+
+    `lines`: 1, or 2 where it may have two, and rather than be cut as many as the height has.
+    """
 
     width: float
     height: float
@@ -56,12 +60,16 @@ class TextBox:
 
 
 def fit(text: str, box: TextBox, measure: Measure) -> FittedText:
-    """The largest way to write `text` in `box`: one line, shrinking to the floor; then two lines; then cut."""
+    """The largest way to write `text` in `box`: one line, shrinking to the floor; two lines; more lines; then cut."""
     for px in range(box.px, min(box.floor, box.px) - 1, -1):
         if _fits((text,), px, box, measure):
             return FittedText((text,), px)
     for px in range(box.px, min(box.least, box.px) - 1, -1):
         lines = halves(text, px, measure) if box.lines > 1 else (text,)
+        if _fits(lines, px, box, measure):
+            return FittedText(lines, px)
+    for px in range(box.px, min(box.least, box.px) - 1, -1) if box.lines > 1 else ():
+        lines = tuple(line.rstrip(" ") for line in _filled(text, px, box.width, measure))
         if _fits(lines, px, box, measure):
             return FittedText(lines, px)
     return _cut(text, box, measure)
@@ -94,17 +102,21 @@ def _cut(text: str, box: TextBox, measure: Measure) -> FittedText:
     px = max(1, min(box.least, box.px, int(box.height / LINE_HEIGHT)))
     if measure(text, px) <= box.width:
         return FittedText((text,), px)
-    two = box.lines > 1 and 2 * px * LINE_HEIGHT <= box.height
-    first, rest = _filled(text, px, box.width, measure) if two else ("", text)
-    lines = (first, _shortened(rest, px, box.width, measure))
-    return FittedText(tuple(line for line in lines if line), px, cut=True)
+    rows = int(box.height / (px * LINE_HEIGHT)) if box.lines > 1 else 1
+    filled = _filled(text, px, box.width, measure)
+    whole = list(takewhile(lambda line: measure(line.rstrip(" "), px) <= box.width, filled[: max(1, rows) - 1]))
+    last = _shortened("".join(filled[len(whole) :]), px, box.width, measure)
+    return FittedText((*(line.rstrip(" ") for line in whole), last), px, cut=True)
 
 
-def _filled(text: str, px: int, width: float, measure: Measure) -> tuple[str, str]:
-    words, count = _words(text), 0
-    while count < len(words) and measure("".join(words[: count + 1]).rstrip(" "), px) <= width:
-        count += 1
-    return "".join(words[:count]).rstrip(" "), "".join(words[count:])
+def _filled(text: str, px: int, width: float, measure: Measure) -> list[str]:
+    """The text as lines with as many words each as the width has, and at least one; the spaces stay at their ends."""
+    lines = [""]
+    for word in _words(text):
+        if lines[-1] and measure((lines[-1] + word).rstrip(" "), px) > width:
+            lines.append("")
+        lines[-1] += word
+    return lines
 
 
 def _shortened(text: str, px: int, width: float, measure: Measure) -> str:

@@ -10,8 +10,9 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.bars_picture import ATTENDED, BarsPicture, Fill, LinesPicture, named_beside, widest_gap
+from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.accessible import Part, Role
-from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, PaintedGround, measure
+from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, PaintedGround, draw_fitted, measure
 from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
     from shopclock.views.bars_picture import BarRow, LineRow, LineSpan
+    from shopclock.views.fit import FittedText
     from shopclock.widgets.style import Style
 
 ROW = 1.3
@@ -146,6 +148,8 @@ HATCHES = {
     "dots": Qt.BrushStyle.Dense5Pattern,
 }
 Parts = tuple[tuple[Fill, float], ...]
+NAMES_SHARE, BARS_SHARE = 0.42, 0.25
+"""Names may take this part of the width, and more as long as the bars keep theirs."""
 
 
 class Bars(ChartRows):
@@ -189,11 +193,12 @@ class Bars(ChartRows):
     def _columns(self) -> tuple[float, float, float, float, float]:
         """Left and width of the bars; left of the numbers, of the second numbers, of the words."""
         rows, heads = self.picture.rows, self.picture.heads
-        names = min(self.wide([row.name for row in rows]), self.width() * 0.42)
+        names = self.wide([row.name for row in rows])
         numbers = self.wide([*(row.number for row in rows), heads[0]], bold=True)
         seconds = self.wide([*(row.second_number for row in rows), heads[1]], bold=True)
         words = self.wide([row.word for row in rows])
         right = self.width() - words - seconds - numbers
+        names = min(names, max(self.width() * NAMES_SHARE, right - self.width() * BARS_SHARE))
         return names, max(1.0, right - names), right, right + numbers, right + numbers + seconds
 
     def _draw_top(self, p: QPainter) -> None:
@@ -260,8 +265,11 @@ class Bars(ChartRows):
             p.drawLines([QLineF(low, middle, high, middle), *ends])
 
 
-LANE = 0.52
-"""Height of the lane of what somebody does, as a share of a day's line."""
+LANES_HIGH, LANE, LOW_LANE, LOW = 1.7, 0.52, 0.34, 0.22
+"""Height of a day's line with two lanes, as a multiple of what its text needs; what somebody does has this share of it
+at the top, what waits has the last at the bottom, and is so thick."""
+BESIDE, NAMES_LINES = 0.6, 4
+"""So far from it, in font sizes, stand the names beside a bar, in no more lines than these."""
 
 
 class TimeLines(ChartRows):
@@ -270,6 +278,8 @@ class TimeLines(ChartRows):
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self.picture = LinesPicture()
+        self._shown_for: object = None
+        self._most_lines = 1
 
     def show_picture(self, picture: LinesPicture) -> None:
         """Show this."""
@@ -301,8 +311,24 @@ class TimeLines(ChartRows):
         return len(self.picture.rows)
 
     def share(self) -> float:
-        """A day has two lanes."""
-        return 1.7 if self.picture.named else 1.3
+        """A day has two lanes; the upper one is higher where the names beside the bars of a day take more lines."""
+        return LANES_HIGH + (self._lines() - 1) * LINE_HEIGHT / ROW if self.picture.named else 1.3
+
+    def _lines(self) -> int:
+        """Number of lines that the names beside the bars of a day take at most; worked out once for a picture."""
+        shown_for = (self.picture, self.width(), self.px())
+        if shown_for != self._shown_for:
+            left, right = self._ends()
+            beside = [self._beside(row, right - left) for row in self.picture.rows if self.picture.named]
+            self._most_lines = max((len(self._written(*one).lines) for one in beside), default=1)
+            self._shown_for = shown_for
+        return self._most_lines
+
+    def _written(self, told: str, start: float, end: float) -> FittedText:
+        """Names as they are written beside a bar."""
+        px = self.px()
+        box = TextBox(end - start - 2 * BESIDE * px, NAMES_LINES * LINE_HEIGHT * px, px, px, px)
+        return self._look.fitted(told, box, Weight.MEDIUM)
 
     def top(self) -> float:
         """Legend and hours."""
@@ -343,13 +369,15 @@ class TimeLines(ChartRows):
         high, wide = self.high(), right - left
         self.write(p, QRectF(0, top, left, high), row.name)
         self.write(p, QRectF(right, top, self.width() - right, high), row.number, "text", RIGHT, bold=True)
+        flat = high * LANES_HIGH / self.share() if self.picture.named else high
+        upper, lower = QRectF(left, top + flat * 0.1, wide, flat * LANE), top + high - flat * LOW_LANE
         for span in row.spans:
-            low = span.kind in ("waits", "away")
-            lane = QRectF(left, top + high * (0.66 if low else 0.1), wide, high * (0.22 if low else LANE))
+            lane = QRectF(left, lower, wide, flat * LOW) if span.kind in ("waits", "away") else upper
             rect = QRectF(left + span.start * wide, lane.top(), max(1.5, (span.end - span.start) * wide), lane.height())
             self._draw_span(p, rect, span.kind)
             self._name(p, rect, span)
-        self._name_beside(p, row, QRectF(left, top + high * 0.1, wide, high * LANE))
+        upper.setBottom(lower - flat * 0.04)
+        self._name_beside(p, row, upper)
 
     def _name(self, p: QPainter, rect: QRectF, span: LineSpan) -> None:
         """Write what it was where there is room for all of it: white on dye, on a clear ground where it is hatched."""
@@ -367,7 +395,7 @@ class TimeLines(ChartRows):
     def _beside(self, row: LineRow, wide: float) -> tuple[str, float, float]:
         """Names that have no room in their bars, in order; from where to where the widest gap is, px.
 
-        `wide` is the line's width. Nothing is said where the chart names nothing, or a line is too low.
+        `wide` is the line's width. Nothing is said where the chart names nothing.
         """
 
         def fits(name: str, share: float) -> bool:
@@ -375,17 +403,18 @@ class TimeLines(ChartRows):
 
         start, end = (at * wide for at in widest_gap([span for span in row.spans if span.kind in ATTENDED]))
         ways = [named_beside(row.spans, fits, place) for place in (0, 1)]
-        told = next((said for said in ways if self.wide([said]) < end - start - 1.2 * self.px()), ways[-1])
-        named = self.picture.named and self.high() * LANE > self.px()
-        return told if named else "", start, end
+        told = next((said for said in ways if self.wide([said]) < end - start - 2 * BESIDE * self.px()), ways[-1])
+        return told if self.picture.named else "", start, end
 
     def _name_beside(self, p: QPainter, row: LineRow, lane: QRectF) -> None:
         """Write beside its bar what has no room in it."""
         told, start, end = self._beside(row, lane.width())
-        pad = 0.6 * self.px()
+        pad = BESIDE * self.px()
         box = QRectF(lane.left() + start + pad, lane.top(), end - start - 2 * pad, lane.height())
         if told:
-            self.write(p, box, told, "quiet", RIGHT if end < lane.width() else LEFT)
+            ink = accent(self._look.theme, self.surface(), "quiet")
+            side = RIGHT if end < lane.width() else LEFT
+            draw_fitted(p, box, self._written(told, start, end), self._look, Weight.MEDIUM, ink, side)
 
     def _draw_span(self, p: QPainter, rect: QRectF, kind: str) -> None:
         theme = self._look.theme

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent
+from PySide6.QtGui import QColor, QMouseEvent
 from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 
 from shopclock.views.chart_picture import Picture
 from shopclock.views.chart_scale import even_ticks, nearest, spread, thinned, top_of, widened
+from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.accessible import Accessible, Part, Role
 from shopclock.widgets.drawing import measure
 from shopclock.widgets.style import Weight
@@ -93,16 +94,15 @@ def note_px(look: Style) -> int:
 
 
 UNDER_ALPHA = 170
-NAME_ROOM = 11
-"""The widest name beside a chart, in font sizes."""
+NAME_ROOM, NAME_LINES = 11, 4
+"""The widest name beside a chart, in font sizes; a longer one takes up to so many lines."""
 
 
 def words_item(series: Series, look: Style) -> Any:
     """Name and note of a series, to stand at its right end."""
     ink, quiet = colour(look, series.role), look.surface(GROUND).quiet
-    name = (
-        f'<div style="color:{ink}; font-size:{name_px(look)}px; font-weight:600">{escape(_short(series, look))}</div>'
-    )
+    name = "<br>".join(escape(line) for line in _name_lines(series, look))
+    name = f'<div style="color:{ink}; font-size:{name_px(look)}px; font-weight:600">{name}</div>'
     note = f'<div style="color:{quiet}; font-size:{note_px(look)}px">{escape(series.note)}</div>'
     item = pg.TextItem(html=(name if series.name else "") + (note if series.note else ""), anchor=(0, 0.5))
     return _dressed(item, look)
@@ -176,10 +176,11 @@ def _dressed(item: Any, look: Style) -> Any:
     return item
 
 
-def _short(series: Series, look: Style) -> str:
-    """The name, cut where it would take the room of the chart."""
-    font = QFontMetricsF(look.font(name_px(look), Weight.SEMIBOLD))
-    return font.elidedText(series.name, Qt.TextElideMode.ElideRight, NAME_ROOM * name_px(look))
+def _name_lines(series: Series, look: Style) -> tuple[str, ...]:
+    """The name, in more lines where one would take the room of the chart."""
+    px = name_px(look)
+    box = TextBox(NAME_ROOM * px, NAME_LINES * px * LINE_HEIGHT, px, px, px)
+    return look.fitted(series.name, box, Weight.SEMIBOLD).lines
 
 
 def _cap() -> Any:

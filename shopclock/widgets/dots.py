@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from shopclock.views.chart_scale import even_ticks
 from shopclock.views.dots_picture import DotsPicture
 from shopclock.widgets.accessible import Part
-from shopclock.widgets.bars import ChartRows
+from shopclock.widgets.bars import NAMES_SHARE, ChartRows
 from shopclock.widgets.drawing import CENTRE, RIGHT
 from shopclock.widgets.theme import accent
 
@@ -59,7 +59,7 @@ class Dots(ChartRows):
         """Draw heading, figures, and the rows in sight."""
         picture = self.picture
         rows = self.in_order(picture.rows)[self.first : self.first + self.in_sight()]
-        left = min(self.wide([row.name for row in picture.rows]), self.width() * 0.34)
+        left = min(self.wide([row.name for row in picture.rows]), self.width() * NAMES_SHARE)
         numbers = max(self.wide([*(row.number for row in picture.rows), picture.head], bold=True), self.px() * 2)
         right = max(left + 1, self.width() - numbers - self.px() * 1.6)  # a letter has room beyond the last dot
         with QPainter(self) as p:

@@ -156,7 +156,7 @@ class Header(Accessible, QWidget):
         while len(self._running) < len(shown):
             stop = PressButton(self._look, Button("Stop"), self._came_down, parent=self)
             stop.key_pressed.connect(self.stop_pressed)
-            self._running.append((stop, Label(self._look, "section", parent=self)))
+            self._running.append((stop, Label(self._look, "section", lines=2, parent=self)))
         for number, (stop, label) in enumerate(self._running):
             told = shown[number] if number < len(shown) else None
             if told is not None:

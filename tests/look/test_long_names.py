@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock import app
 from shopclock.demo.shop import demo_shop
 from shopclock.demo.write import default_end_us
 from shopclock.shop.setup.list_edit import rename
@@ -15,10 +16,7 @@ from shopclock.shop.values.names import LONGEST, columns
 from shopclock.tour.story import STORY
 from shopclock.tour.window import StoppedClock, Window
 from shopclock.tour.window_hand import WindowHand
-from shopclock.widgets.header import Tab
-from shopclock.widgets.labels import Label
-from shopclock.widgets.press_button import PressButton
-from tests.look.rules import in_sight
+from tests.look.painted import note_painted
 from tests.plenty import few
 from tests.screens.pictures import SCREENS
 
@@ -72,41 +70,23 @@ def story(names: dict[str, str]) -> Iterator[tuple[str, str]]:
         yield act, words if act == "draw" else next(of_these, words)
 
 
-def cut(hand: WindowHand) -> Iterator[str]:
-    """Yield each text of a button or a label that is cut and stands whole nowhere else in sight."""
-    texts: list[tuple[str, bool]] = []
-    for button in in_sight(hand.frame, PressButton):
-        if not isinstance(button, PressButton) or isinstance(button, Tab):  # a tab is as wide as its own words
-            continue
-        texts += [(" ".join(text.text.lines), text.text.cut) for text in button.texts()]
-    for label in in_sight(hand.frame, Label):
-        assert isinstance(label, Label)
-        texts.append((" ".join(label.fitted().lines), label.fitted().cut))
-    whole = [text for text, shortened in texts if not shortened]
-    for text, shortened in texts:
-        if shortened and not any(text.rstrip("…") in other for other in whole):
-            yield text
-
-
-WIDE = pytest.mark.xfail(
-    strict=True, reason="methods in Stages, Reasons and what is bought out are cut on their tiles, which open the names"
-)
-
-
 @pytest.mark.long
-@pytest.mark.parametrize(
-    "screen", few(pytest.param(screen, marks=WIDE if screen == "1920x1080" else []) for screen in SCREENS)
-)
+@pytest.mark.parametrize("screen", few(SCREENS))
 def test_a_name_as_long_as_it_may_be_stands_whole(
-    tmp_path: Path, copied_demo: Callable[..., Path], screen: str
+    tmp_path: Path, copied_demo: Callable[..., Path], monkeypatch: pytest.MonkeyPatch, screen: str
 ) -> None:
+    """On a button, in a sentence, in a chart or a table; cut only where it stands whole on the same screen."""
     width, height = map(int, screen.split("x"))
     window, clock = Window(width, height, SCREENS[screen], "dark"), StoppedClock(default_end_us(demo_shop()))
     hand, told = WindowHand(tmp_path, copied_demo(), window, clock), []
+    for tab in app.TABS:
+        hand.open(tab[0])  # what paints is imported
+    painted = note_painted(monkeypatch)
     for act, words in story(renamed(hand.record)):
-        if act == "draw" and not words.startswith("bench-"):  # a plate shortens a method beside its clock
-            told += [f"{words}: {text}" for text in cut(hand)]
-        elif act != "draw":
-            getattr(hand, act)(words)
+        painted.texts.clear()
+        getattr(hand, act)(words)
+        if act == "draw":
+            assert painted.texts
+            told += [f"{words}: {fault}" for fault in painted.faults()]
     hand.close()
     assert told == []

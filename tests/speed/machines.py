@@ -72,8 +72,9 @@ def slow_machine() -> Iterator[Machine]:
     if shutil.which("gcc") is None or shutil.which("taskset") is None:
         raise NoSlowMachineError("The slow machine needs gcc and taskset, and one of them isn't here.")
     loop = [str(_built("busy_core")), str(CORE), str(BUSY_US), str(STRETCH_US)]
-    with ExitStack() as left, subprocess.Popen(loop, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as busy:
-        left.callback(busy.kill)
+    with ExitStack() as left:
+        busy = left.enter_context(subprocess.Popen(loop, stdout=subprocess.PIPE, stderr=subprocess.PIPE))
+        left.callback(busy.kill)  # before it is waited for
         assert busy.stdout is not None
         if not busy.stdout.readline():
             raise NoSlowMachineError("The slow machine needs the right to real-time priority.")

@@ -13,7 +13,6 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Generator, Iterator
-from dataclasses import replace
 from itertools import cycle, islice
 from pathlib import Path
 from typing import Any
@@ -132,9 +131,19 @@ def _set_clock(now_us: int) -> None:
     class Shifted(clock.SystemClock):
         def moment(self) -> clock.Moment:
             found = super().moment()
-            return replace(found, wall_us=found.wall_us + shift_us, boot_id=f"boot at {now_us}")
+            wall_us, boot_us, awake_us = (us + GONE_ON.us for us in (found.wall_us, found.boot_us, found.awake_us))
+            return clock.Moment(wall_us + shift_us, boot_us, awake_us, f"boot at {now_us}", found.offset_min)
 
     clock.SystemClock = Shifted  # type: ignore[misc]  # `main` makes its own
+
+
+class GoneOn:
+    """How far the clocks went on while a hand worked, beside the time that it took here."""
+
+    us = 0
+
+
+GONE_ON = GoneOn()
 
 
 class Hand(QObject):
@@ -255,19 +264,24 @@ def presses(told: Told, _opening: Any) -> Steps:
 
 
 def _pressing(told: Told, words: Iterator[str]) -> Steps:
-    paints, filled = Paints(), FILLED
+    paints = Paints()
     for word in words:
         yield BETWEEN_PRESSES_S
-        button, before = _first(word), paints.seen.total()
-        filled.at, disk, cpu, began = 0.0, disk_waited_s(), time.process_time(), time.perf_counter()
-        _tap(button)
-        ended: list[float] = []
-        QTimer.singleShot(0, lambda: _see_end(paints, before, ended))  # noqa: B023  # it ends within this round
-        yield lambda: bool(ended)  # noqa: B023  # the same
-        told["cpu"].append((time.process_time() - cpu) * 1000)
-        told["ms"].append((ended[0] - began) * 1000)
-        told["disk"].append((disk_waited_s() - disk) * 1000)
-        told["filled"].append((filled.at - began) * 1000 if filled.at and filled.at <= ended[0] else None)
+        yield from _timed(told, paints, _first(word))
+
+
+def _timed(told: Told, paints: Paints, button: Any) -> Steps:
+    """One press by a quick tap, up to when the loop had nothing more to paint."""
+    before = paints.seen.total()
+    FILLED.at, disk, cpu, began = 0.0, disk_waited_s(), time.process_time(), time.perf_counter()
+    _tap(button)
+    ended: list[float] = []
+    QTimer.singleShot(0, lambda: _see_end(paints, before, ended))
+    yield lambda: bool(ended)
+    told["cpu"].append((time.process_time() - cpu) * 1000)
+    told["ms"].append((ended[0] - began) * 1000)
+    told["disk"].append((disk_waited_s() - disk) * 1000)
+    told["filled"].append((FILLED.at - began) * 1000 if FILLED.at and FILLED.at <= ended[0] else None)
 
 
 def _see_end(paints: Paints, before: int, ended: list[float], painted: int = -1) -> None:
@@ -277,6 +291,47 @@ def _see_end(paints: Paints, before: int, ended: list[float], painted: int = -1)
         ended.append(time.perf_counter())
     else:
         QTimer.singleShot(0, lambda: _see_end(paints, before, ended, now))
+
+
+def seven(told: Told, opening: Any) -> Steps:
+    """A batch of seven from a copied route to its close, as the walk of it goes: each press, and its words; ms."""
+    from shopclock import app
+    from shopclock.screens.bench.far_view import FarView
+    from shopclock.shop.values.entities import Batch
+    from shopclock.tour.finger import Finger
+    from tests.walks import seven as story
+    from tests.walks.walk import lines
+
+    yield lambda: any(_buttons())
+    yield 3.0
+    shell, paints = opening._shell, Paints()
+    tabs = dict(app.TABS)
+    finger = Finger(opening._frame)
+    told |= {"ms": [], "disk": [], "filled": [], "cpu": [], "words": []}
+
+    def press(words: str) -> Steps:
+        yield BETWEEN_PRESSES_S
+        told["words"].append(words)
+        yield from _timed(told, paints, finger._find(words))
+
+    for line in lines(story.BEFORE_THE_KILL + story.AFTER_THE_KILL):
+        verb, _, words = line.partition(" ")
+        if verb == "press":
+            yield from press(words)
+        elif verb == "open":
+            yield from press(tabs[words])
+        elif verb == "type":
+            finger.type(words)
+        else:
+            GONE_ON.us += round(float(words) * 60e6)
+            shell.tick()
+            yield BETWEEN_PRESSES_S
+            for view in opening._frame.findChildren(FarView):
+                if view.isVisible() and finger._in_sight(view.clock):
+                    _tap(view.clock)
+                    yield BETWEEN_PRESSES_S
+    told["closed"] = sorted(batch.name for batch in opening._record.floor.all(Batch) if batch.closed_us)
+    tell(told)
 
 
 def beside_notes(told: Told, opening: Any) -> Steps:
@@ -414,8 +469,9 @@ def minimised(told: Told, opening: Any) -> Steps:
 
 def _idle(told: Told) -> Steps:
     yield usable
-    yield WAIT_S
     paints = Paints()
+    yield WAIT_S
+    paints.seen.clear()
     told["began"] = time.monotonic(), time.process_time()
     Hand.here.rest(COUNTED_S)
     yield COUNTED_S / 2
@@ -488,6 +544,14 @@ def make_demo(record: Path) -> None:
     sys.stdout.write(f"{newest_us(record) + SOON_US}\n")
 
 
+def make_shop(record: Path) -> None:
+    """Write a shop in which nothing is yet; print the instant after it."""
+    from tests.walks.walk import START_US, new_record
+
+    new_record(record)
+    sys.stdout.write(f"{START_US + SOON_US}\n")
+
+
 def make_timers(record: Path) -> None:
     """The same, with a third clock running: a glue that cures."""
     from shopclock.record.press.record import Record
@@ -515,11 +579,11 @@ def newest_us(record: Path) -> int:
         return int(connection.execute("SELECT max(at_us) FROM press").fetchone()[0])
 
 
-HANDS = (start, presses, beside_notes, tabs, first_chart, next_batch, promise, idle, covered, minimised)
+HANDS = (start, presses, seven, beside_notes, tabs, first_chart, next_batch, promise, idle, covered, minimised)
 
 if __name__ == "__main__":
     name, path = sys.argv[1], Path(sys.argv[2])
-    if name in ("make_demo", "make_timers"):
+    if name in ("make_demo", "make_shop", "make_timers"):
         globals()[name](path)
     elif name == "bare":
         bare(path, 0)

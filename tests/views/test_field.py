@@ -130,14 +130,14 @@ def test_a_refusal_of_what_takes_the_answer_is_told() -> None:
 
 
 def test_a_name_that_is_too_long_stands_there_to_be_put_right() -> None:
-    dialogs, taken = FakeDialogs(["Long" * 7 + "r", "", "Creek paring"]), []
+    dialogs, taken = FakeDialogs(["Long" * 10 + "r", "", "Creek paring"]), []
     ask(dialogs, iter(Name("Name of the pattern")), taken.append)
     assert taken == ["Creek paring"]
     told = [(asked.kind, asked.start or asked.words) for asked in dialogs.asked]
     assert told[:3] == [
         ("text", "Name of the pattern"),
-        ("tell", f"{'Long' * 7}r is too long: 29 of at most 28 letters. Nothing was changed."),
-        ("text", "Long" * 7 + "r"),
+        ("tell", f"{'Long' * 10}r is too long: 41 of at most 40 letters. Nothing was changed."),
+        ("text", "Long" * 10 + "r"),
     ]
     assert told[3] == ("tell", "A name is needed. Nothing was changed.")
 

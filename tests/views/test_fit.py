@@ -1,4 +1,4 @@
-"""Text into a box: shrink, then two lines, then cut."""
+"""Text into a box: shrink, then two lines, then more, then cut."""
 
 from __future__ import annotations
 
@@ -37,6 +37,21 @@ def test_only_then_it_is_cut_and_says_so() -> None:
     fitted = fit("Grind the bevels of all blades", TextBox(50, 30, 30, 20, 10), monospaced)
     assert fitted.cut
     assert fitted.lines[-1].endswith(CUT_SIGN)
+
+
+@pytest.mark.parametrize(
+    ("height", "lines", "px"),
+    [
+        (90, ("Couteau à", "désosser", "façonné à", "la forge"), 18),
+        (54, ("Couteau à", "désosser façonné", "à la forge"), 12),
+        (36, ("Couteau à", f"désosser façonn{CUT_SIGN}"), 12),
+    ],
+)
+def test_rather_than_be_cut_it_takes_as_many_lines_as_the_height_has(
+    height: int, lines: tuple[str, ...], px: int
+) -> None:
+    fitted = fit("Couteau à désosser façonné à la forge", TextBox(100, height, 30, 20, 12), monospaced)
+    assert (fitted.lines, fitted.px, fitted.cut) == (lines, px, height == 36)
 
 
 def test_two_lines_are_broken_where_they_come_out_most_equal() -> None:

@@ -12,15 +12,13 @@ from shopclock.views.metrics import Sizes
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
+from tests.looks import SCREENS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from PySide6.QtCore import QPoint
     from PySide6.QtWidgets import QWidget
-
-SCREENS = {(1024, 600): 4.63, (1280, 800): 5.94, (1366, 768): 4.41, (1920, 1080): 2.17}
-"""Window size in px, and px per millimetre."""
 
 
 class Fingers:

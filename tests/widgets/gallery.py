@@ -25,11 +25,11 @@ from shopclock.widgets.route_outline import RouteOutline
 from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
 from shopclock.widgets.tile_grid import TileGrid
+from tests.screens.pictures import SCREENS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-SCREENS = {"1024x600": 4.63, "1280x800": 5.94, "1366x768": 4.41, "1920x1080": 2.17}
 TABS = [(name.lower(), name) for name in ("Today", "Bench", "Batches", "Review", "Trends", "Plan", "Shop")]
 
 

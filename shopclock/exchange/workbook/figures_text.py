@@ -10,8 +10,9 @@ from shopclock.exchange.workbook.sheets import BatchLine
 from shopclock.shop.figures.batch_figures import StageFigures
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import counted, minutes_text, rounded_parts, shop_time, zone_of
+from shopclock.shop.values.names import LONGEST
 
-WIDEST = 28
+WIDEST = LONGEST
 NOTE = "Minutes. Run, set-up and rework: each piece that passed. Per finished: everything spent over the finished."
 
 

@@ -19,12 +19,14 @@ if TYPE_CHECKING:
 
 TITLE, DETAIL = 0.34, 0.13
 """Sizes of the two texts as shares of the button's height."""
+FOR_LONG_NAMES = ((0.5, 0.5), (0.4, 0.6), (0.32, 0.68))
+"""The parts of the height that title and detail have where either would be cut otherwise."""
 
 
 class BigButton(KeyButton):
     """Button as large as its place: the title fills it, the detail stands under it."""
 
-    title_share, detail_share = 0.62, 0.3
+    shares = (0.62, 0.3)
 
     def title_px(self) -> int:
         """Font size that the title would like."""
@@ -40,11 +42,16 @@ class BigButton(KeyButton):
         title_px, high = self.title_px(), float(self.height())
         pad = min(2 * self._look.sizes.gap, self.width() * 0.05)
         wide = self.width() - 2 * pad
-        title = self._fit(state.title, title_px, wide, high * (self.title_share if state.detail else 1.0))
         if not state.detail:
+            title = self._fit(state.title, title_px, wide, high)
             return [PlacedText(QRectF(pad, 0, wide, high), title, Weight.SEMIBOLD, "text", CENTRE)]
         detail_px = min(self.detail_px(), round(title_px * 0.6))
-        detail = self._fit(state.detail, detail_px, wide, high * self.detail_share, Weight.MEDIUM)
+        tried = []
+        for share, detail_share in (self.shares, *FOR_LONG_NAMES):
+            title = self._fit(state.title, title_px, wide, high * share)
+            detail = self._fit(state.detail, detail_px, wide, high * detail_share, Weight.MEDIUM)
+            tried.append((title, detail))
+        title, detail = next((both for both in tried if not any(text.cut for text in both)), tried[0])
         over, under = (text.px * LINE_HEIGHT * len(text.lines) for text in (title, detail))
         top = (high - over - under) / 2
         return [
@@ -60,7 +67,7 @@ class BigButton(KeyButton):
 class ActionButton(BigButton):
     """Stop, Next or Done: read at 2 m where its words have the room."""
 
-    title_share, detail_share = 0.66, 0.34
+    shares = (0.66, 0.34)
 
     def title_px(self) -> int:
         """Font size of the stage, where the button does something."""

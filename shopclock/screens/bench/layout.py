@@ -29,6 +29,8 @@ GOOD_SHARE = 0.13
 """The clock is given this share of the window's height before buttons get a place of their own."""
 NAME_WIDE = 7.2
 """The least width of the stage's name, in heights of its text."""
+ONE_LINE, TWO_LINES = 0.6, 1.5
+"""A title has two lines before it shrinks to less than this; together they are so high, in heights of its text."""
 LINE_WIDE = 22.0
 """The least width of the pace line, in heights of its text."""
 CORNER = 11
@@ -68,7 +70,9 @@ WEIGHTS: dict[str, int] = {
 class Content:
     """Contents of the plate: letters, methods, tools; a clock, or a big button in its stead; a caution's characters.
 
-    `groups`: All, None and The others have a use beside the letters.
+    `groups`: All, None and The others have a use beside the letters. `name`: the width of the title at its full size,
+    px, where that is more than the least a plate has for it. `long_picks`: the name of a method needs two places;
+    `long_low`: it does where it stands low, beside the name. `line`: characters of the pace line, where it is long.
     """
 
     letters: int
@@ -77,6 +81,10 @@ class Content:
     clock: bool = True
     caution: int = 0
     groups: bool = True
+    name: int = 0
+    long_picks: bool = False
+    long_low: bool = False
+    line: int = 0
 
 
 class SlotKind(StrEnum):
@@ -208,7 +216,8 @@ def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[Slot, ...]]:
     fewer = [tools[n:] for n in range(len(tools) + (not content.clock))] or [()]
     given: list[tuple[Slot, ...]] = []
     if content.picks:
-        given += [picks + some + last for some in fewer] if content.picks <= PICKS_MOST else []
+        each = content.picks <= PICKS_MOST and not content.long_picks
+        given += [picks + some + last for some in fewer] if each else []
         given += [(way, *some, *last) for way in (METHODS, LOW) for some in fewer]
     if not content.picks:
         given += [some + last for some in fewer]
@@ -218,25 +227,26 @@ def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[Slot, ...]]:
 def _row(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool) -> PlateLayout | None:
     """The buttons in a row at the right of the stage's name; the clock and the line under both."""
     slots, low = _without_low(slots)
-    wide = len(slots) * (tool_wide(sizes) + sizes.gap) - sizes.gap if slots else 0
+    cells = _cells(slots, content)
+    wide = cells * (tool_wide(sizes) + sizes.gap) - sizes.gap if slots else 0
     text = Rect(upper.x, upper.y, upper.w - wide - (sizes.gap if slots else 0), upper.h)
-    if text.w - (_low_wide(sizes) if low else 0) < NAME_WIDE * sizes.stage_text:
+    if text.w - (_low_wide(sizes, content) if low else 0) < NAME_WIDE * sizes.stage_text:
         return None
     if apart and content.caution * CHARACTER_WIDE * sizes.small_text > 1.9 * text.w:
         return None
-    name, line = (_name(text, sizes), None) if content.clock else _name_and_line(text, sizes)
-    name, placed = _beside_name(name, text, sizes, low)
+    name, line = (_name(text, sizes, content), None) if content.clock else _name_and_line(text, sizes)
+    name, placed = _beside_name(name, text, sizes, content, low=low)
     quiet = _lines(text, name.bottom, sizes, content.caution) if apart else None
     told = max(rect.bottom for rect in (name, line, quiet) if rect is not None)
     below = max(told, upper.y + sizes.touch + sizes.gap if slots else 0, *(r.bottom for _, r in placed))
     rest = Rect(upper.x, below, upper.w, upper.bottom - below)
-    shared = 1 if apart else content.caution
+    shared = max(content.line, 1 if apart else content.caution)
     found = _clock(rest, sizes, content, _lines(rest, 0, sizes, shared).h if line is None else 0)
     if found is None:
         return None
     clock, share = found
     under = Rect(rest.x, clock.bottom, rest.w, _lines(rest, 0, sizes, shared).h)
-    places = _in_rows(upper.right - wide, upper.y, sizes, slots, max(1, len(slots)))
+    places = _in_rows(Rect(upper.right - wide, upper.y, max(1, wide), upper.h), sizes, slots, content)
     return PlateLayout(name, line or under, quiet, clock, share, placed + places)
 
 
@@ -247,20 +257,20 @@ def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...],
     rows = min(2, (upper.h + sizes.gap) // step)
     if not rows or not slots:
         return None
-    columns = ceil(len(slots) / rows)
+    columns = max(ceil(_cells(slots, content) / rows), _cells(slots[:1], content))
     wide = columns * (tool_wide(sizes) + sizes.gap) - sizes.gap
     text = Rect(upper.x, upper.y, upper.w - wide - sizes.gap, upper.h)
-    if text.w - (_low_wide(sizes) if low else 0) < NAME_WIDE * sizes.stage_text:
+    if text.w - (_low_wide(sizes, content) if low else 0) < NAME_WIDE * sizes.stage_text:
         return None
     if text.w < LINE_WIDE * sizes.body_text:
         return None
     if content.clock:
-        name, placed = _beside_name(_name(text, sizes), text, sizes, low)
+        name, placed = _beside_name(_name(text, sizes, content), text, sizes, content, low=low)
         below_name = max(name.bottom, *(rect.bottom for _, rect in placed), 0)
-        line = _lines(text, below_name, sizes, 1 if apart else content.caution)
+        line = _lines(text, below_name, sizes, max(content.line, 1 if apart else content.caution))
     else:
         name, line = _name_and_line(text, sizes)
-        name, placed = _beside_name(name, text, sizes, low)
+        name, placed = _beside_name(name, text, sizes, content, low=low)
         if placed:
             line = _lines(text, max(name.bottom, placed[0][1].bottom), sizes, 1)
     quiet = _lines(text, line.bottom, sizes, content.caution) if apart else None
@@ -268,7 +278,8 @@ def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...],
     found = _clock(Rect(text.x, below, text.w, upper.bottom - below), sizes, content, 0)
     if found is None:
         return None
-    return PlateLayout(name, line, quiet, *found, placed + _in_rows(upper.right - wide, upper.y, sizes, slots, columns))
+    right = Rect(upper.right - wide, upper.y, wide, upper.h)
+    return PlateLayout(name, line, quiet, *found, placed + _in_rows(right, sizes, slots, content))
 
 
 def _stepped(
@@ -280,27 +291,32 @@ def _stepped(
     """
     extra = next((slot for slot in slots if slot.kind is SlotKind.TOOL), None)
     rest = tuple(slot for slot in slots if slot != extra)
-    columns, step = ceil(len(rest) / 2), sizes.touch + sizes.gap
+    columns, step = ceil(_cells(rest, content) / 2), sizes.touch + sizes.gap
     if extra is None or LOW in slots or not rest or not content.clock or 2 * step - sizes.gap > upper.h:
         return None
     wide = columns * (tool_wide(sizes) + sizes.gap)
     text = Rect(upper.x, upper.y, upper.w - wide - tool_wide(sizes) - sizes.gap, upper.h)
     if text.w < max(NAME_WIDE * sizes.stage_text, LINE_WIDE * sizes.body_text):
         return None
-    name = _name(text, sizes)
-    line = _lines(text, name.bottom, sizes, max(LONG_LINE, 0 if apart else content.caution))
+    name = _name(text, sizes, content)
+    line = _lines(text, name.bottom, sizes, max(LONG_LINE, content.line, 0 if apart else content.caution))
     quiet = _lines(text, line.bottom, sizes, content.caution) if apart else None
     below = max((quiet or line).bottom + sizes.gap // 4, upper.y + step)
     found = _clock(Rect(upper.x, below, upper.w - wide, upper.bottom - below), sizes, content, 0)
     if found is None:
         return None
     first = (extra, Rect(text.right + sizes.gap, upper.y, tool_wide(sizes), sizes.touch))
-    places = _in_rows(upper.right - wide + sizes.gap, upper.y, sizes, rest, columns)
-    return PlateLayout(name, line, quiet, *found, (first, *places))
+    right = Rect(upper.right - wide + sizes.gap, upper.y, wide - sizes.gap, upper.h)
+    return PlateLayout(name, line, quiet, *found, (first, *_in_rows(right, sizes, rest, content)))
 
 
-def _low_wide(sizes: Sizes) -> int:
-    return tool_wide(sizes) + sizes.gap
+def _low_wide(sizes: Sizes, content: Content) -> int:
+    return (1 + content.long_low) * (tool_wide(sizes) + sizes.gap)
+
+
+def _cells(slots: tuple[Slot, ...], content: Content) -> int:
+    """Return how many places the slots take: the method has two where its name is long."""
+    return len(slots) + (METHODS in slots and content.long_picks)
 
 
 def _without_low(slots: tuple[Slot, ...]) -> tuple[tuple[Slot, ...], bool]:
@@ -308,27 +324,34 @@ def _without_low(slots: tuple[Slot, ...]) -> tuple[tuple[Slot, ...], bool]:
     return tuple(slot for slot in slots if slot != LOW), LOW in slots
 
 
-def _beside_name(name: Rect, text: Rect, sizes: Sizes, low: bool) -> tuple[Rect, tuple[tuple[Slot, Rect], ...]]:
+def _beside_name(
+    name: Rect, text: Rect, sizes: Sizes, content: Content, *, low: bool
+) -> tuple[Rect, tuple[tuple[Slot, Rect], ...]]:
     """Return the name, and the method beside it, as high as a tab, where it stands there."""
     if not low:
         return name, ()
-    wide = _low_wide(sizes)
+    wide = _low_wide(sizes, content)
     high = max(name.h, sizes.px(LOW_MM))
     place = Rect(text.right - wide + sizes.gap, text.y, wide - sizes.gap, high)
     return Rect(name.x, name.y, min(name.w, place.x - sizes.gap - name.x), high), ((LOW, place),)
 
 
-def _in_rows(left: int, top: int, sizes: Sizes, slots: tuple[Slot, ...], columns: int) -> tuple[tuple[Slot, Rect], ...]:
-    """Return the places of buttons in rows."""
+def _in_rows(area: Rect, sizes: Sizes, slots: tuple[Slot, ...], content: Content) -> tuple[tuple[Slot, Rect], ...]:
+    """Return the places of buttons in rows as wide as an area; the method, which comes first, may have two."""
     wide, high, gap = tool_wide(sizes), sizes.touch, sizes.gap
-    return tuple(
-        (slot, Rect(left + n % columns * (wide + gap), top + n // columns * (high + gap), wide, high))
-        for n, slot in enumerate(slots)
-    )
+    columns, found, place = (area.w + gap) // (wide + gap), [], 0
+    for slot in slots:
+        more = _cells((slot,), content) - 1
+        left, top = area.x + place % columns * (wide + gap), area.y + place // columns * (high + gap)
+        found.append((slot, Rect(left, top, wide + more * (wide + gap), high)))
+        place += 1 + more
+    return tuple(found)
 
 
-def _name(text: Rect, sizes: Sizes) -> Rect:
-    return Rect(text.x, text.y, text.w, round(sizes.stage_text * TIGHT) + 1)
+def _name(text: Rect, sizes: Sizes, content: Content) -> Rect:
+    """Return the place of the title: of one line, or of two smaller ones where one would shrink too far."""
+    lines = TWO_LINES if content.name * ONE_LINE > text.w else TIGHT
+    return Rect(text.x, text.y, text.w, round(sizes.stage_text * lines) + 1)
 
 
 def _name_and_line(text: Rect, sizes: Sizes) -> tuple[Rect, Rect]:

@@ -9,6 +9,7 @@ from shopclock.screens.readings.asking import units_from
 from shopclock.shop.setup import reading_kinds
 from shopclock.shop.values.entities import Pattern, ReadingKind, Stage
 from shopclock.shop.values.measure import UNITS
+from shopclock.shop.values.names import names_said
 from shopclock.views.dialogs import MEASURED, Choice
 from shopclock.views.field import Name, Number, Pick, Text, choose, field
 from shopclock.views.page import PageContent, TextLine, item
@@ -26,7 +27,7 @@ LIMITS: tuple[tuple[Limit, str], ...] = (("low", "Lower limit"), ("target", "Tar
 def kinds_said(floor: ShopFloor, stage: Stage) -> str:
     """Readings of a stage, in one line."""
     names = dict.fromkeys(kind.name for kind in reading_kinds.kinds_of(floor, stage) if not kind.put_away)
-    return ", ".join(names) or "none"
+    return names_said(list(names), "readings") or "none"
 
 
 def reading_kinds_page(stack: PagedPresenter, stage: Stage) -> PageContent:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from PySide6.QtCore import QObject
 from PySide6.QtNetwork import QLocalServer, QLocalSocket
 
+from shopclock.record.file.identity import identity_of
 from shopclock.record.file.lock import RecordLock
 from shopclock.record.file.on_disk import make_folder
 from shopclock.record.file.place import state_folder
@@ -22,6 +23,7 @@ from shopclock.screens.bench.outside import PRESSES, OutsidePress, Told, press_o
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from shopclock.record.file.identity import Identity
     from shopclock.screens.bench.at_bench import AtBench
 
 LONGEST = 4096
@@ -49,9 +51,15 @@ class OutsideLine(QObject):
         self._bench = bench
         self._server: QLocalServer | None = None
         self._name = ""
+        self._identity: Identity | None = None
 
     def listen(self) -> None:
         """Hear presses from now on, under the name that the record has now."""
+        before = self._identity
+        with suppress(OSError):  # a disk that doesn't answer now says nothing new
+            self._identity = identity_of(self._record)
+        if before is not None and self._identity == before:
+            return
         name = line_name(self._record)
         if name == self._name:
             return

@@ -23,10 +23,11 @@ if TYPE_CHECKING:
 
 SHRINK = 0.72
 """Least size of one line, as a share, before there are two. Common practice, no source."""
+MOST_LINES = 3
 
 
 class Heading(Label):
-    """A label as high as its lines. `kind` is a key of the labels' KINDS."""
+    """A label as high as its lines, of which long names can make three. `kind` is a key of the labels' KINDS."""
 
     def __init__(self, look: Style, kind: str, parent: QWidget | None = None) -> None:
         super().__init__(look, kind, lines=2, parent=parent)
@@ -40,7 +41,7 @@ class Heading(Label):
         size_name, weight, _ = KINDS[self._kind]
         px = int(getattr(self._look.sizes, size_name))
         least = min(px, self._look.sizes.least_text)
-        box = TextBox(width, 2 * px * LINE_HEIGHT + 1, px, max(least, round(px * SHRINK)), least)
+        box = TextBox(width, MOST_LINES * px * LINE_HEIGHT + 1, px, max(least, round(px * SHRINK)), least)
         written = self._look.fitted(self.text, box, weight)
         return round(len(written.lines) * written.px * LINE_HEIGHT) + 2
 

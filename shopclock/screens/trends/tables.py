@@ -14,8 +14,9 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.trends.controls import Turners
 from shopclock.views.button import Button
+from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.accessible import Part, Role
-from shopclock.widgets.drawing import PaintedGround, draw_plate, measure
+from shopclock.widgets.drawing import LEFT, RIGHT, PaintedGround, draw_fitted, draw_plate, measure
 from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.style import Weight
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
     from shopclock.screens.trends.state import Fact, Table, TableColumn, TableRow
+    from shopclock.views.fit import FittedText
     from shopclock.widgets.style import Style
     from shopclock.widgets.theme import Surface
 
@@ -45,7 +47,7 @@ class ColumnFit:
 def fit_columns(texts: Sequence[Sequence[str]], width: float, sizes: tuple[int, int], wide: Wide) -> ColumnFit:
     """Fit columns, given the texts of each, into `width` px at the largest of the sizes (largest, least).
 
-    Room that is left is shared out between the columns; what is still too wide takes it from the widest.
+    Room that is left is shared out between the columns; what is still too wide takes it from the widest, all alike.
     """
     largest, least = sizes
     for px in range(largest, least - 1, -1):
@@ -60,10 +62,14 @@ def _needed(texts: Sequence[Sequence[str]], px: int, wide: Wide) -> list[float]:
 
 
 def _squeezed(needed: list[float], width: float) -> list[float]:
-    """Take from the widest column what is missing."""
-    widest = needed.index(max(needed))
-    needed[widest] = max(1.0, needed[widest] - (sum(needed) - width))
-    return needed
+    """Take from the widest columns what is missing: none of them is wider than the others then."""
+    most, rest, left = 0.0, width, len(needed)
+    for column in sorted(needed):
+        most = rest / left
+        if column > most:
+            break
+        rest, left = rest - column, left - 1
+    return [max(1.0, min(column, most)) for column in needed]
 
 
 def _placed(needed: list[float], width: float, px: int) -> ColumnFit:
@@ -88,6 +94,9 @@ class Cells(PaintedGround):
         self.columns: tuple[TableColumn, ...] = ()
         self.rows: tuple[TableRow, ...] = ()
         self.first = 0
+        self._fitted_for: object = None
+        self._fit = ColumnFit((), (), 0)
+        self._lines = 1
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def reader_role(self) -> Role:
@@ -107,9 +116,27 @@ class Cells(PaintedGround):
         return self.rows[self.first : self.first + self.rows_in_sight()]
 
     def fitted(self, width: float, largest: int) -> ColumnFit:
-        """Places of the columns in so much room, px, no cell larger than this."""
-        texts = [[column.head, *(row.cells[i] for row in self.rows)] for i, column in enumerate(self.columns)]
-        return fit_columns(texts, width, (largest, LEAST_PX), measure(self._look, Weight.MEDIUM))
+        """Places of the columns in so much room, px, no cell larger than this; worked out once, until that changes."""
+        fitted_for = (self.columns, self.rows, width, largest)
+        if fitted_for != self._fitted_for:
+            texts = [[column.head, *(row.cells[i] for row in self.rows)] for i, column in enumerate(self.columns)]
+            fit = fit_columns(texts, width, (largest, LEAST_PX), measure(self._look, Weight.MEDIUM))
+            self._fitted_for, self._fit = fitted_for, fit
+            self._lines = max(
+                (self._lines_in(*both, fit.px) for both in zip(texts, fit.widths, strict=True)), default=1
+            )
+        return self._fit
+
+    def lines_of_a_row(self, width: float, largest: int) -> int:
+        """Number of lines that the fullest cell takes."""
+        self.fitted(width, largest)
+        return self._lines
+
+    def _lines_in(self, texts: Sequence[str], width: float, px: int) -> int:
+        """Return how many lines the fullest cell of a column takes."""
+        wide, high = width - self.gap * px, MOST_LINES * LINE_HEIGHT * px
+        long = [text for text in texts[1:] if self._look.width(text, px, Weight.MEDIUM) > wide + 1]
+        return max((len(self._in_column(text, px, wide, high).lines) for text in long), default=1)
 
     def write_heads(self, p: QPainter, fit: ColumnFit, high: float) -> None:
         """Write the heads along the top."""
@@ -122,14 +149,15 @@ class Cells(PaintedGround):
         self._write(p, fit, row.cells, line, [marked if column.marked else plain for column in self.columns])
 
     def _write(self, p: QPainter, fit: ColumnFit, texts: Sequence[str], line: QRectF, inks: Sequence[str]) -> None:
-        font = self._look.font(fit.px)
-        p.setFont(font)
         for column, left, width, text, ink in zip(self.columns, fit.lefts, fit.widths, texts, inks, strict=True):
-            rect = QRectF(left + self.indent * fit.px, line.top(), width - self.gap * fit.px, line.height())
-            side = Qt.AlignmentFlag.AlignRight if column.figures else Qt.AlignmentFlag.AlignLeft
-            p.setPen(QColor(ink))
-            shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
-            p.drawText(rect, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
+            wide = width - self.gap * fit.px
+            rect = QRectF(left + self.indent * fit.px, line.top(), wide, line.height())
+            written = self._in_column(text, fit.px, wide, line.height())
+            draw_fitted(p, rect, written, self._look, Weight.MEDIUM, ink, RIGHT if column.figures else LEFT)
+
+    def _in_column(self, text: str, px: int, wide: float, high: float) -> FittedText:
+        """A cell as it is written: in one line, or in more where its column had to give way."""
+        return self._look.fitted(text, TextBox(wide + 1, high, px, px, px), Weight.MEDIUM)
 
 
 def row_text(row: TableRow) -> str:
@@ -138,7 +166,9 @@ def row_text(row: TableRow) -> str:
 
 
 ROW = 1.75
-"""Height of a row as a share of the font size."""
+"""Height of a row of one line as a share of the font size."""
+MOST_LINES = 3
+"""A name in a column takes no more lines than these."""
 
 
 class PaintedTable(Cells):
@@ -163,26 +193,34 @@ class PaintedTable(Cells):
 
     def reader_parts(self) -> list[Part]:
         """The rows of the page in sight."""
-        high = ROW * self._px()
+        high = self._high()
         return [
-            Part(row_text(row), QRect(0, round(number * high), self.width(), round(high)), Role.ListItem)
-            for number, row in enumerate(self.in_sight(), 1)
+            Part(row_text(row), QRect(0, round(self._head() + number * high), self.width(), round(high)), Role.ListItem)
+            for number, row in enumerate(self.in_sight())
         ]
 
     def rows_in_sight(self) -> int:
         """Number of rows that there is room for under the head."""
-        return max(1, int(self.height() / (ROW * self._px())) - 1)
+        return max(1, int((self.height() - self._head()) / self._high()))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Write the head, a line, and the rows."""
         if not self.columns:
             return
-        surface, fit, high = self.surface(), self.fitted(self.width(), self._px()), ROW * self._px()
+        surface, fit, head, high = self.surface(), self.fitted(self.width(), self._px()), self._head(), self._high()
         with QPainter(self) as p:
-            self.write_heads(p, fit, high)
-            p.fillRect(QRectF(0, high - 1, self.width(), 1), QColor(surface.line))
-            for number, row in enumerate(self.in_sight(), 1):
-                self.write_row(p, fit, row, QRectF(0, number * high, self.width(), high), surface)
+            self.write_heads(p, fit, head)
+            p.fillRect(QRectF(0, head - 1, self.width(), 1), QColor(surface.line))
+            for number, row in enumerate(self.in_sight()):
+                self.write_row(p, fit, row, QRectF(0, head + number * high, self.width(), high), surface)
+
+    def _head(self) -> float:
+        return ROW * self._px()
+
+    def _high(self) -> float:
+        """Height of a row, px: of as many lines as its fullest cell takes."""
+        lines, px = self.lines_of_a_row(self.width(), self._px()), self.fitted(self.width(), self._px()).px
+        return self._head() + (lines - 1) * LINE_HEIGHT * px
 
     def _px(self) -> int:
         return max(LEAST_PX, round(self._look.sizes.small_text * 1.05))

@@ -1,11 +1,11 @@
 """Names that fit on a button and can't be taken for one another; numbers that were typed."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from unicodedata import east_asian_width
 
 from shopclock.shop.values.errors import Refusal
 
-LONGEST = 28
+LONGEST = 40
 """Letters of a name; more would be cut on a button at the smallest window. One as wide as two counts as two."""
 
 
@@ -25,6 +25,12 @@ def good_name(text: str, taken: Iterable[str] = ()) -> str:
     if name.casefold() in {other.casefold() for other in taken}:
         raise Refusal(f"There is {name} already. Nothing was changed; choose another name.")
     return name
+
+
+def names_said(names: Sequence[str], many: str, most: int | None = None) -> str:
+    """Return the first names, or all, in one line no longer than a name may be, else how many there are: 4 methods."""
+    said = ", ".join(names[:most])
+    return said if columns(said) <= LONGEST else f"{len(names)} {many}"
 
 
 def good_number(typed: str, most: float) -> float | None:

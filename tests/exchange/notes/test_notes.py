@@ -276,7 +276,7 @@ HEAD = "Date;Batch;Task;Time;Qty\n"
         ("7.3.26;K1;Saw;20;many", (2, "Qty", "many is no number from 1 to 60")),
         ("7.3.26;K1;Saw;20;61", (2, "Qty", "61 is no number from 1 to 60")),
         ("7.3.26;K1;Saw;20;", (2, "Qty", "no row of its batch says how many")),
-        (f"7.3.26;K1;{'Saw' * 20};20;3", (2, "Task", f"{('Saw' * 20)[:40]} is longer than 28 letters")),
+        (f"7.3.26;K1;{'Saw' * 20};20;3", (2, "Task", f"{('Saw' * 20)[:40]} is longer than 40 letters")),
     ],
 )
 def test_a_row_that_cannot_be_taken_is_listed_with_column_and_why(

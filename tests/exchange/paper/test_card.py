@@ -12,7 +12,7 @@ from shopclock.exchange.paper.page import A4, LETTER, Box, PaperFill, PaperSize,
 from shopclock.shop.values.marks import marks
 from tests.exchange.paper.layout import assert_sound, over_each_other
 
-NAME = "Oyster knife, bog oak handle"
+NAME = "Oyster knife, bog oak handle, brass pins"
 CAUTION = "Lid and extinguisher at hand, no water near quench oil; follow the steel maker's sheet."
 NEXT = "Next time, from 26-07: glue up in two goes, five and five, and thin the tang before hardening, not after."
 
@@ -25,7 +25,7 @@ def made(n: int, steps: int) -> Card:
         "within 1 h 30 of Quench in warm oil, 800 °C, wait 24 h",
         "last 795 °C, freehand on the belt, 114.6 min each",
     )
-    rows = [Row(f"{i} {NAME}"[:28], notes, cells, timed=True) for i in range(steps)]
+    rows = [Row(f"{i} {NAME}"[:40], notes, cells, timed=True) for i in range(steps)]
     readings = [Row(f"Thickness {i}, mm", ("2.4 mm, 2.3 to 2.5 mm", "last 2.41 mm"), cells) for i in range(4)]
     return Card(
         shop="Gullfallow Creek",

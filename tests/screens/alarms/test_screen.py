@@ -17,8 +17,8 @@ from shopclock.views.dialogs import Choice
 from shopclock.views.metrics import Sizes
 from shopclock.views.rect import Rect
 from shopclock.widgets.frame import Frame
+from tests.looks import SCREENS
 from tests.screens.alarms import stories
-from tests.screens.alarms.conftest import SCREENS
 from tests.screens.alarms.stories import STATES, Alarmed
 
 if TYPE_CHECKING:

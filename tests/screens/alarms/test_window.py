@@ -14,8 +14,8 @@ from shopclock.screens.alarms.screen import AlarmScreen
 from shopclock.shop.state import settings
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.labels import Label
+from tests.looks import SCREENS
 from tests.screens.alarms import stories
-from tests.screens.alarms.conftest import SCREENS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

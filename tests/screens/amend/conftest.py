@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.batches.presenter import BatchesPresenter
-from tests.fake_dialogs import FakeDialogs
 from tests.screens.amend.evening import Evening
 from tests.screens.batches.story import Gone
 
@@ -15,17 +14,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from tests.fake_dialogs import FakeDialogs
+
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Iterator[Evening]:
     made = Evening(tmp_path)
     yield made
     made.record.close()
-
-
-@pytest.fixture
-def dialogs() -> FakeDialogs:
-    return FakeDialogs()
 
 
 @pytest.fixture

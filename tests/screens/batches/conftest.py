@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.batches.presenter import BatchesPresenter
-from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.story import Gone, Shop
 
 if TYPE_CHECKING:
@@ -15,6 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from shopclock.shop.values.entities import Batch
+    from tests.fake_dialogs import FakeDialogs
 
 
 @pytest.fixture
@@ -22,16 +22,6 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
     made = Shop(tmp_path)
     yield made
     made.record.close()
-
-
-@pytest.fixture
-def dialogs() -> FakeDialogs:
-    return FakeDialogs()
-
-
-@pytest.fixture
-def gone() -> Gone:
-    return Gone()
 
 
 @pytest.fixture

@@ -18,7 +18,7 @@ from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
 from shopclock.widgets.plate import ProgressLine
 from shopclock.widgets.press_button import PressButton
-from tests.screens.bench.conftest import SCREENS
+from tests.looks import SCREENS
 from tests.screens.bench.stories import STATES
 
 if TYPE_CHECKING:

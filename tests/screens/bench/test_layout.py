@@ -19,8 +19,8 @@ from shopclock.screens.bench.layout import (
 )
 from shopclock.views.metrics import CLOCK_DIGIT_MM, Sizes
 from shopclock.views.rect import Rect
+from tests.looks import SCREENS
 
-SCREENS = {(1024, 600): 4.63, (1280, 800): 5.94, (1366, 768): 4.41, (1920, 1080): 2.17}
 BOTTOM = ("stop", "next", "done", "not-right", "undo")
 SETTINGS = tuple(product(SCREENS, (False, True)))
 CONTENTS = tuple(

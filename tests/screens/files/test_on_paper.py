@@ -12,13 +12,14 @@ from shopclock.screens.batches.presenter import BatchesPresenter
 from shopclock.screens.files.on_paper import OnPaper
 from shopclock.shop.state import settings
 from shopclock.shop.values.errors import ShopError
-from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.reading import press, titles
 from tests.screens.batches.story import Shop
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
+
+    from tests.fake_dialogs import FakeDialogs
 
 
 @dataclass
@@ -53,11 +54,6 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
     made.batch(made.pattern("Paring 95"), 5)
     yield made
     made.record.close()
-
-
-@pytest.fixture
-def dialogs() -> FakeDialogs:
-    return FakeDialogs()
 
 
 @pytest.fixture

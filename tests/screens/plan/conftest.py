@@ -9,13 +9,13 @@ import pytest
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.shop.values.money import Manner
-from tests.fake_dialogs import FakeDialogs
 from tests.screens.plan.plan_shop import timed_shop
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from tests.fake_dialogs import FakeDialogs
     from tests.record.on_disk import DiskShop
 
 
@@ -24,11 +24,6 @@ def shop(tmp_path: Path) -> Iterator[DiskShop]:
     made = timed_shop(tmp_path)
     yield made
     made.close()
-
-
-@pytest.fixture
-def dialogs() -> FakeDialogs:
-    return FakeDialogs()
 
 
 @pytest.fixture

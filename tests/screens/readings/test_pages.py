@@ -12,7 +12,6 @@ from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.shop.values.entities import Reading, ReadingKind
 from shopclock.shop.values.habits import Habits
 from shopclock.shop.work.pairs import pair_said
-from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.reading import press, said, tile, titles
 from tests.screens.batches.story import Gone, Shop, route_called, routes
 
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from shopclock.shop.values.entities import Batch
+    from tests.fake_dialogs import FakeDialogs
 
 
 @pytest.fixture
@@ -33,11 +33,6 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
 @pytest.fixture
 def batch(shop: Shop) -> Batch:
     return shop.batch(shop.pattern("Paring 95", route_called("Stock removal, carbon steel")), 4)
-
-
-@pytest.fixture
-def dialogs() -> FakeDialogs:
-    return FakeDialogs()
 
 
 @pytest.fixture

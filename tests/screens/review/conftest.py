@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.review.presenter import ReviewPresenter
-from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.story import Gone, Shop
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
+
+    from tests.fake_dialogs import FakeDialogs
 
 
 @pytest.fixture
@@ -23,19 +24,9 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
 
 
 @pytest.fixture
-def gone() -> Gone:
-    return Gone()
-
-
-@pytest.fixture
 def sheets() -> list[str]:
     """What was asked to be written."""
     return []
-
-
-@pytest.fixture
-def dialogs() -> FakeDialogs:
-    return FakeDialogs()
 
 
 @pytest.fixture

@@ -8,7 +8,6 @@ import pytest
 
 from shopclock.screens.shop.pages.settings import OnScreen
 from shopclock.screens.shop.presenter import ShopPresenter
-from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.story import Gone, Shop, routes
 
 if TYPE_CHECKING:
@@ -16,6 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from shopclock.shop.values.entities import Pattern
+    from tests.fake_dialogs import FakeDialogs
 
 
 @pytest.fixture
@@ -23,16 +23,6 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
     made = Shop(tmp_path)
     yield made
     made.record.close()
-
-
-@pytest.fixture
-def dialogs() -> FakeDialogs:
-    return FakeDialogs()
-
-
-@pytest.fixture
-def gone() -> Gone:
-    return Gone()
 
 
 @pytest.fixture

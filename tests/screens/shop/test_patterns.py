@@ -56,7 +56,7 @@ def test_a_batch_starts_at_once_on_a_copied_route(
     [
         ("   ", "A name is needed. Nothing was changed."),
         ("paring  95", "There is paring 95 already. Nothing was changed; choose another name."),
-        ("x" * 29, f"{'x' * 29} is too long: 29 of at most 28 letters. Nothing was changed."),
+        ("x" * 41, f"{'x' * 41} is too long: 41 of at most 40 letters. Nothing was changed."),
     ],
 )
 def test_a_name_that_will_not_do_is_told_and_nothing_is_made(

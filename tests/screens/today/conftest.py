@@ -1,5 +1,5 @@
-"""The Bench's workshop, and its look."""
+"""The Bench's workshop."""
 
-from tests.screens.bench.conftest import make_look, shop
+from tests.screens.bench.conftest import shop
 
-__all__ = ["make_look", "shop"]
+__all__ = ["shop"]

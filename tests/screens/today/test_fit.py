@@ -15,7 +15,7 @@ from shopclock.screens.today.state import TodayVerb, Turn
 from shopclock.views.metrics import TOUCH_MM
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import KeyButton, PressButton
-from tests.screens.bench.conftest import SCREENS
+from tests.looks import SCREENS
 from tests.screens.bench.test_fit import cut_texts, leaves, place
 from tests.screens.today.stories import STATES
 

@@ -9,7 +9,6 @@ import pytest
 from shopclock.places import resource
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.trends.presenter import TrendsPresenter
-from tests.fake_dialogs import FakeDialogs
 from tests.screens.trends.trend_shop import TrendShop
 
 if TYPE_CHECKING:
@@ -20,6 +19,7 @@ if TYPE_CHECKING:
 
     from shopclock.shop.figures.trend_rows import TrendRow
     from shopclock.widgets.style import Style
+    from tests.fake_dialogs import FakeDialogs
 
 
 @pytest.fixture(autouse=True)
@@ -34,11 +34,6 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TrendShop]:
     made = TrendShop(folder, 16)
     yield made
     made.record.close()
-
-
-@pytest.fixture
-def dialogs() -> FakeDialogs:
-    return FakeDialogs()
 
 
 @pytest.fixture

@@ -32,6 +32,15 @@ def test_with_too_little_room_the_widest_column_gives_way() -> None:
     assert sum(fit.widths) <= 150 + 1e-9
 
 
+def test_what_is_missing_is_taken_from_the_widest_columns_alike() -> None:
+    names = ["Couteau à désosser façonné à la forge 9", "Slicing knife with a hidden tang and 27"]
+    fit = fit_columns([[names[0]], ["23 to 24"], [names[1]], ["Min"]], 300, (18, 12), wide)
+    assert fit.widths[1] >= wide("23 to 24", 12)
+    assert fit.widths[3] >= wide("Min", 12)
+    assert fit.widths[0] == fit.widths[2] < wide(names[1], 12)
+    assert sum(fit.widths) <= 300 + 1e-9
+
+
 def test_columns_stand_beside_each_other() -> None:
     fit = fit_columns(TEXTS, 1000, (18, 12), wide)
     assert [fit.lefts[i] + fit.widths[i] for i in range(2)] == [fit.lefts[1], fit.lefts[2]]

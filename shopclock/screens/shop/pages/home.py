@@ -23,6 +23,7 @@ from shopclock.shop.state import settings
 from shopclock.shop.state.keys import actions, key_for
 from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import Pattern, Stage, Tool, Word
+from shopclock.shop.values.names import names_said
 from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
@@ -61,6 +62,7 @@ class ShopHome(Page):
         kinds = sum(not stage.put_away for stage in floor.all(Stage))
         tools = sum(not tool.put_away for tool in floor.all(Tool))
         keys = sum(key_for(floor, done) is not None for done in actions(floor))
+        why = names_said([reason.name for reason in reasons(floor)], "reasons", 3)
         look = f"{settings.value(floor, settings.THEME)}, for {settings.value(floor, settings.SIZE)}"
         begun = any(floor.all(Pattern))
         return PageContent(
@@ -76,8 +78,8 @@ class ShopHome(Page):
                 self._tile(stages, f"{counted(floor, 'stage', kinds)} with their methods", stages_page),
                 self._tile("Makers", makers_said(floor), makers_page),
                 self._tile("Tools", f"{tools} with what they hold" if tools else "none yet", tools_page),
-                self._tile("Reasons", ", ".join(reason.name for reason in reasons(floor)[:3]), reasons_page),
-                self._tile("Words", ", ".join(w.one for w in floor.all(Word)), words_page),
+                self._tile("Reasons", why, reasons_page),
+                self._tile("Words", names_said([w.one for w in floor.all(Word)], "words"), words_page),
                 self._tile("The shop", the_shop(floor).name or "no name yet", partial(the_shop_page, here=self.here)),
                 self._tile("Look and sizes", look, lambda stack: look_page(stack, self.on_screen, self.window)),
                 self._tile("Still at it?", f"the day ends at {settings.value(floor, settings.DAY_ENDS)}", asking_page),

@@ -21,6 +21,7 @@ from shopclock.shop.setup.list_edit import (
     set_word,
 )
 from shopclock.shop.values.entities import Method, NoteWord, Stage, Tool, Word
+from shopclock.shop.values.names import names_said
 from shopclock.shop.work.noting import note_words
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Name, Number, choose, field
@@ -186,7 +187,7 @@ def methods_of(floor: ShopFloor, stage: Stage) -> list[Method]:
 
 def methods_said(floor: ShopFloor, stage: Stage) -> str:
     """A stage's methods in one line."""
-    return ", ".join(m.name for m in methods_of(floor, stage) if not m.put_away) or "none"
+    return names_said([m.name for m in methods_of(floor, stage) if not m.put_away], "methods") or "none"
 
 
 def methods_page(stack: PagedPresenter, stage: Stage) -> PageContent:

@@ -9,6 +9,7 @@ from shopclock.screens.paged.described import PageAbout
 from shopclock.shop.setup.week import hours_of
 from shopclock.shop.state.wording import length_text, word
 from shopclock.shop.values.entities import Maker, Stage
+from shopclock.shop.values.names import names_said
 from shopclock.shop.work.makers import (
     FIRST,
     add_maker,
@@ -34,7 +35,7 @@ MINUTE_US = 60_000_000
 
 def makers_said(floor: ShopFloor) -> str:
     """Say who the makers are: one pair of hands, Ann, Sam."""
-    return ", ".join(m.name or FIRST for m in makers(floor)) if several(floor) else "one pair of hands"
+    return names_said([m.name or FIRST for m in makers(floor)], "makers") if several(floor) else "one pair of hands"
 
 
 def makers_page(stack: PagedPresenter) -> PageContent:
