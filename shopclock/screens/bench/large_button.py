@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 TITLE, DETAIL = 0.34, 0.13
 """Sizes of the two texts as shares of the button's height."""
-FOR_LONG_NAMES = ((0.5, 0.5), (0.4, 0.6))
+FOR_LONG_NAMES = ((0.5, 0.5), (0.4, 0.6), (0.32, 0.68))
 """The parts of the height that title and detail have where either would be cut otherwise."""
 
 

@@ -71,7 +71,8 @@ class Content:
     """Contents of the plate: letters, methods, tools; a clock, or a big button in its stead; a caution's characters.
 
     `groups`: All, None and The others have a use beside the letters. `name`: the width of the title at its full size,
-    px, where that is more than the least a plate has for it. `long_picks`: the name of a method needs two places.
+    px, where that is more than the least a plate has for it. `long_picks`: the name of a method needs two places;
+    `long_low`: it does where it stands low, beside the name. `line`: characters of the pace line, where it is long.
     """
 
     letters: int
@@ -82,6 +83,8 @@ class Content:
     groups: bool = True
     name: int = 0
     long_picks: bool = False
+    long_low: bool = False
+    line: int = 0
 
 
 class SlotKind(StrEnum):
@@ -177,6 +180,8 @@ def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[
             block = _block(upper, sizes, content, slots, apart=apart)
             if row is None or (block is not None and _size(block, content) > _size(row, content)):
                 row = block
+            if row is not None and _size(row, content) < sizes.px_mm * CLOCK_DIGIT_MM:
+                row = _stepped(upper, sizes, content, slots, apart=apart) or row
             if row is not None:
                 yield replace(row, letters=letters, groups=groups)
 
@@ -235,7 +240,7 @@ def _row(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *
     told = max(rect.bottom for rect in (name, line, quiet) if rect is not None)
     below = max(told, upper.y + sizes.touch + sizes.gap if slots else 0, *(r.bottom for _, r in placed))
     rest = Rect(upper.x, below, upper.w, upper.bottom - below)
-    shared = 1 if apart else content.caution
+    shared = max(content.line, 1 if apart else content.caution)
     found = _clock(rest, sizes, content, _lines(rest, 0, sizes, shared).h if line is None else 0)
     if found is None:
         return None
@@ -262,7 +267,7 @@ def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...],
     if content.clock:
         name, placed = _beside_name(_name(text, sizes, content), text, sizes, content, low=low)
         below_name = max(name.bottom, *(rect.bottom for _, rect in placed), 0)
-        line = _lines(text, below_name, sizes, 1 if apart else content.caution)
+        line = _lines(text, below_name, sizes, max(content.line, 1 if apart else content.caution))
     else:
         name, line = _name_and_line(text, sizes)
         name, placed = _beside_name(name, text, sizes, content, low=low)
@@ -277,8 +282,36 @@ def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...],
     return PlateLayout(name, line, quiet, *found, placed + _in_rows(right, sizes, slots, content))
 
 
+def _stepped(
+    upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool
+) -> PlateLayout | None:
+    """The buttons in a block at the right, and the tool that would give way first at the left of its upper row.
+
+    The clock stands under that one, as wide as the block leaves it.
+    """
+    extra = next((slot for slot in slots if slot.kind is SlotKind.TOOL), None)
+    rest = tuple(slot for slot in slots if slot != extra)
+    columns, step = ceil(_cells(rest, content) / 2), sizes.touch + sizes.gap
+    if extra is None or LOW in slots or not rest or not content.clock or 2 * step - sizes.gap > upper.h:
+        return None
+    wide = columns * (tool_wide(sizes) + sizes.gap)
+    text = Rect(upper.x, upper.y, upper.w - wide - tool_wide(sizes) - sizes.gap, upper.h)
+    if text.w < max(NAME_WIDE * sizes.stage_text, LINE_WIDE * sizes.body_text):
+        return None
+    name = _name(text, sizes, content)
+    line = _lines(text, name.bottom, sizes, max(LONG_LINE, content.line, 0 if apart else content.caution))
+    quiet = _lines(text, line.bottom, sizes, content.caution) if apart else None
+    below = max((quiet or line).bottom + sizes.gap // 4, upper.y + step)
+    found = _clock(Rect(upper.x, below, upper.w - wide, upper.bottom - below), sizes, content, 0)
+    if found is None:
+        return None
+    first = (extra, Rect(text.right + sizes.gap, upper.y, tool_wide(sizes), sizes.touch))
+    right = Rect(upper.right - wide + sizes.gap, upper.y, wide - sizes.gap, upper.h)
+    return PlateLayout(name, line, quiet, *found, (first, *_in_rows(right, sizes, rest, content)))
+
+
 def _low_wide(sizes: Sizes, content: Content) -> int:
-    return (1 + content.long_picks) * (tool_wide(sizes) + sizes.gap)
+    return (1 + content.long_low) * (tool_wide(sizes) + sizes.gap)
 
 
 def _cells(slots: tuple[Slot, ...], content: Content) -> int:

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSizeF
 
 from shopclock.screens.bench.large_button import BigButton
-from shopclock.screens.bench.layout import GROUPS, NAME_WIDE, ONE_LINE, Content, SlotKind, tool_wide
+from shopclock.screens.bench.layout import GROUPS, LONG_LINE, LOW_MM, NAME_WIDE, ONE_LINE, Content, SlotKind, tool_wide
 from shopclock.screens.bench.state import Mode, Verb
+from shopclock.shop.values.names import columns
 from shopclock.views.button import Button, Press
 from shopclock.widgets.button_face import place
 from shopclock.widgets.clock_face import ClockFace
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
     from shopclock.views.rect import Rect
     from shopclock.widgets.style import Style
 
+SHORT = 20
+"""Letters of a method's name under which there is room to say that it is one. Common practice, no source."""
 PIECES = Button("Pieces", key=Press(Verb.PIECES_PAGE))
 """The way to All, None and The others, where they have no room beside the letters."""
 GROUP_BUTTONS = (
@@ -69,13 +72,15 @@ class PlateView(Plate):
             caution=len(state.caution),
             groups=state.choosing,
             name=name if name * ONE_LINE > NAME_WIDE * sizes.stage_text else 0,
-            long_picks=any(self._is_long(pick) for pick in state.picks),
+            line=len(state.line) if len(state.line) > LONG_LINE else 0,
+            long_picks=any(self._is_long(pick, sizes.touch) for pick in state.picks),
+            long_low=any(self._is_long(pick, sizes.px(LOW_MM)) for pick in state.picks),
         )
 
-    def _is_long(self, pick: Button) -> bool:
-        """Tell whether the name of a method can't be read on a button of one place."""
+    def _is_long(self, pick: Button, high: int) -> bool:
+        """Tell whether the name of a method can't be read on a button of one place, so high."""
         sizes = self._look.sizes
-        texts = place(pick, QSizeF(tool_wide(sizes), sizes.touch), self._look)
+        texts = place(pick, QSizeF(tool_wide(sizes), high), self._look)
         return any(text.text.cut or text.text.px < sizes.least_text for text in texts)
 
     def show_plate(self, state: PlateState, layout: PlateLayout, plate: Rect) -> None:
@@ -130,8 +135,9 @@ def button_at(state: PlateState, slot: Slot, layout: PlateLayout) -> Button | No
 
 
 def _the_method(state: PlateState) -> Button:
-    """The method in use; a press changes it where there are two, else asks which."""
+    """The method in use; a press changes it where there are two, else asks which. A long name says what it is."""
     now = next((pick.title for pick in state.picks if pick.checked), "")
     others = [pick.key for pick in state.picks if not pick.checked]
     key = others[0] if now and len(others) == 1 else Press(Verb.METHODS)
-    return Button(now or "Method", "method" if now else "", role="outline", key=key)
+    said = "method" if 0 < columns(now) <= SHORT else ""
+    return Button(now or "Method", said, role="outline", key=key)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.bench.act_words import taken
 from shopclock.screens.today import tiles
 from shopclock.screens.today.state import QuietAsked, Section, TodayState, TodayVerb
 from shopclock.shop.figures.sessions import share_off
@@ -15,6 +16,7 @@ from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import MINUTE_US, length_text, zone_of
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work.acts import start_act
 from shopclock.shop.work.day import day_of, day_span
 from shopclock.views.button import Button, Press
 
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.bench.presenter import Begin
     from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.shop.planning.ready_work import ReadyWork
     from shopclock.shop.planning.today import Today
     from shopclock.shop.values.clock import Moment
     from shopclock.shop.values.entities import Step
@@ -66,6 +69,10 @@ class Hands(Protocol):
     @property
     def front_names(self) -> str:
         """Name of the maker; empty where one works alone."""
+
+    @property
+    def maker_id(self) -> int:
+        """Number of the maker."""
 
     def turn_front(self) -> None:
         """Have the next of them instead."""
@@ -178,6 +185,12 @@ class TodayPresenter(BasePresenter):
         if self._begin(step, pieces, moment):
             self._go("bench", step.batch_id)
 
+    def _taken(self, work: ReadyWork) -> list[str]:
+        """Say who comes out of a wait when this is started."""
+        maker_id = self._hands.maker_id if self._hands is not None else self.record.maker.id
+        act = start_act(self.floor, maker_id, work.step, self.instant(), work.pieces)
+        return taken(self.floor, maker_id, act) if act is not None else []
+
     def _times(self) -> Iterable[Button]:
         for minutes in TIMES_MIN:
             title = "half a day" if minutes == tiles.HALF_A_DAY_MIN else f"{minutes} min"
@@ -190,8 +203,11 @@ class TodayPresenter(BasePresenter):
 
     def _ready(self, found: Today) -> tuple[Section, ...]:
         have = tiles.have_text(self._have_min)
-        fits = tuple(tiles.fit_tile(self.floor, f, found.have_us, self._known(f.work.step).usual) for f in found.fits)
-        longer = tuple(tiles.longer_tile(self.floor, work, found.have_us) for work in found.longer)
+        floor, have_us = self.floor, found.have_us
+        fits = tuple(
+            tiles.fit_tile(floor, f, have_us, self._known(f.work.step).usual, self._taken(f.work)) for f in found.fits
+        )
+        longer = tuple(tiles.longer_tile(floor, work, have_us, self._taken(work)) for work in found.longer)
         unknown = any(work.whole_us is None for work in found.longer)
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:

@@ -15,7 +15,7 @@ from shopclock.screens.bench.state import Verb
 from shopclock.views.metrics import CAP_SHARE
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.style import Weight
-from tests.screens.bench.conftest import SCREENS
+from tests.looks import SCREENS
 from tests.screens.bench.stories import STATES
 
 if TYPE_CHECKING:

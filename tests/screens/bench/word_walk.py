@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.state import Verb
-from shopclock.shop.values.entities import Batch, Interval, Piece, Stage, Step, Tally
+from shopclock.shop.values.entities import Batch, Interval, Maker, Piece, Stage, Step, Tally
 from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
@@ -103,6 +103,8 @@ class Reader:
         held |= dict.fromkeys(LOOKING, self._nothing)
         if self.press.verb in held:
             held[self.press.verb]()
+        if self.press.verb in (Verb.START, Verb.START_BOTH, Verb.CARRY_ON, Verb.NEXT, Verb.LOAD_IN):
+            self._taken_is_named()
 
     def _nothing(self) -> None:
         assert self.before == self.after, self.title
@@ -148,6 +150,31 @@ class Reader:
             first, _, last = part.partition("–")
             found |= set(order[order.index(first) : order.index(last or first) + 1])
         return {of[mark].id for mark in found}
+
+    def _held(self, seen: Seen) -> set[tuple[str, int, int | None]]:
+        """Which pieces are in which wait, or in which other maker's hands and not done there: by name, and the step."""
+        found: set[tuple[str, int, int | None]] = set()
+        for interval in seen.running.values():
+            if not interval.kind.attended:
+                found |= {(self._name(interval), piece, interval.step_id) for piece in interval.pieces}
+            elif interval.maker_id != self.shop.bench.maker_id:
+                hands = f"{self.floor.get(Maker, interval.maker_id).name}'s hands"
+                done = {piece for step, piece in seen.marks if step == interval.step_id}
+                found |= {(hands, piece, interval.step_id) for piece in interval.pieces if piece not in done}
+        return found
+
+    def _taken_is_named(self) -> None:
+        """Whoever came out of a wait, or of another's hands, was named before the press."""
+        said: set[tuple[str, int]] = set()
+        for part in self._parts():
+            letters, _, where = part.partition(" out of ")
+            batch = next((b for b in self.floor.open_batches() if where.endswith(f" {b.name}")), None)
+            if where:
+                name = where.removesuffix(f" {batch.name}") if batch is not None else where
+                said |= {(name, piece) for piece in self._pieces(letters, batch or self.batch)}
+        if self.title != "Out" and not self.title.startswith("Out: "):
+            out = self._held(self.before) - self._held(self.after)
+            assert {(name, piece) for name, piece, _ in out} == said, (self.title, self.detail)
 
     # What was said
 
