@@ -52,31 +52,30 @@ class Asks(Protocol[T_co]):
 
 @dataclass(frozen=True, slots=True)
 class Text(Prompt):
-    """A line of text."""
+    """A line of text. What `check` refuses is told at once, and what was typed stands there to be put right."""
 
     start: str = ""
+    check: Callable[[str], object] = void
 
     def put(self, dialogs: Dialogs, then: Then) -> None:
-        """Ask it."""
-        dialogs.text(self.question, self.start, then)
-
-
-@dataclass(frozen=True, slots=True)
-class Name(Text):
-    """A name. One that is empty or too long is refused at once, and what was typed stands there to be put right."""
-
-    def put(self, dialogs: Dialogs, then: Then) -> None:
-        """Ask it, until it is a name or the maker goes back."""
+        """Ask it, until it is good or the maker goes back."""
 
         def typed(text: str | None) -> None:
             try:
-                good_name(text or "") if text is not None else None
+                self.check(text) if text is not None else None
             except Refusal as refused:
                 dialogs.tell(str(refused), lambda: replace(self, start=text or "").put(dialogs, then))
             else:
                 then(text)
 
         dialogs.text(self.question, self.start, typed)
+
+
+@dataclass(frozen=True, slots=True)
+class Name(Text):
+    """A name: neither empty nor too long."""
+
+    check: Callable[[str], object] = good_name
 
 
 @dataclass(frozen=True, slots=True)

@@ -95,6 +95,8 @@ def _tile(state: Button, size: QSizeF, look: Style, title_most: int | None) -> l
     """Texts of a tile: left title, detail and note; at the right the figure, and the aside where there is room."""
     sizes = look.sizes
     pad = min(1.6 * sizes.gap, size.width() * 0.08)
+    if state.edge:  # its bar ends a gap from the left
+        pad = max(pad, 1.4 * sizes.gap)
     high = _bar_rect(size, look).top() if state.fraction is not None else size.height()
     area = QRectF(pad, high * 0.06, size.width() - 2 * pad, high * 0.88)
     title_px = min(sizes.title_text, title_most or ANY_PX)

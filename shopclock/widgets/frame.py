@@ -31,11 +31,13 @@ class Frame(Accessible, QWidget):
     """Holds one widget a screen and shows one of them. It decides nothing.
 
     `tab_pressed` says what was pressed, `help_wanted` that it was the manual of the screen in sight; `may_close` is
-    asked before the window closes, `keep_full_screen` is told when F11 or Esc changes that.
+    asked before the window closes, `keep_full_screen` is told when F11 or Esc changes that. `header_kept` says that
+    what covers the window leaves the header free from now on, or no more.
     """
 
     tab_pressed = Signal(str)
     page_shown = Signal(str)
+    header_kept = Signal()
     help_wanted = Signal()
 
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
@@ -48,6 +50,7 @@ class Frame(Accessible, QWidget):
         self.header = Header(look, tabs)
         self._stack = QStackedWidget()
         self._bare = False
+        self._kept = False
         self._bar: WorkBar | None = None
         self.may_close: Callable[[], bool] = lambda: True
         self.keep_full_screen: Callable[[bool], None] = self.set_full_screen
@@ -83,7 +86,23 @@ class Frame(Accessible, QWidget):
     def set_bare(self, bare: bool) -> None:  # one plain switch
         """Leave the header out: the far view has the whole window."""
         self._bare = bare
-        self.header.setVisible(not bare)
+        self.header.setVisible(self._kept or not bare)
+
+    def keep_header(self, keep: bool) -> None:  # one plain switch
+        """Have what covers the window leave the header free, with what runs and nothing else to be pressed."""
+        if keep == self._kept:
+            return
+        self._kept = keep
+        self.header.set_alone(keep)
+        self.set_bare(self._bare)
+        self.overlay.top = self.covers_from
+        self.overlay.fill()
+        self.header_kept.emit()
+
+    @property
+    def covers_from(self) -> int:
+        """How much of the window stays free above what covers it, px."""
+        return self.header.sizeHint().height() if self._kept else 0
 
     def show_work(self, words: str, share: float | None, cancel: Callable[[], None] | None) -> None:
         """Have a bar say what long work is going on: in the header, or at the bottom where there is none yet."""
@@ -161,7 +180,8 @@ class Frame(Accessible, QWidget):
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """All sizes follow the window."""
         self._look.resize(self.width(), self.height())
-        self.overlay.setGeometry(self.rect())
+        self.overlay.top = self.covers_from
+        self.overlay.fill()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Fill the ground."""

@@ -88,7 +88,7 @@ class Header(Accessible, QWidget):
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
-        self._compact = False
+        self._compact = self._alone = False
         self._title = Label(look, "quiet", parent=self)
         self._note = Label(look, "section", parent=self)
         self._mark = Label(look, "small", parent=self)
@@ -104,6 +104,7 @@ class Header(Accessible, QWidget):
         self._bar: QWidget | None = None
         self.now: Callable[[], object] = no_time
         self._running: list[tuple[PressButton, Label]] = []
+        self._label_wides: dict[int, int] = {}
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         look.changed.connect(self._redress)
 
@@ -144,20 +145,25 @@ class Header(Accessible, QWidget):
         """Text of what runs, beside Stop; empty where it isn't said."""
         return "  ".join(label.text for _, label in self._in_sight())
 
-    def set_running(self, shown: Sequence[tuple[Button, str]]) -> None:
-        """Have a Stop at the far left for each maker, and what runs beside it."""
+    def set_running(self, shown: Sequence[tuple[Button, str] | None]) -> None:
+        """Have a Stop at the far left for each maker, and what runs beside it.
+
+        Who has nothing running keeps the place: another's Stop never comes to where one's own was.
+        """
+        if not any(shown):
+            shown, self._label_wides = (), {}
         arranged = [len(label.text) for _, label in self._in_sight()]
         while len(self._running) < len(shown):
             stop = PressButton(self._look, Button("Stop"), self._came_down, parent=self)
             stop.key_pressed.connect(self.stop_pressed)
             self._running.append((stop, Label(self._look, "section", lines=2, parent=self)))
         for number, (stop, label) in enumerate(self._running):
-            here = number < len(shown)
-            if here:
-                stop.show_state(shown[number][0])
-                label.set_text(shown[number][1], "text")
-            stop.setVisible(here)
-            label.setVisible(here)
+            told = shown[number] if number < len(shown) else None
+            if told is not None:
+                stop.show_state(told[0])
+                label.set_text(told[1], "text")
+            stop.setVisible(told is not None)
+            label.setVisible(told is not None)
         if arranged != [len(label.text) for _, label in self._in_sight()]:
             self._arrange()
 
@@ -172,6 +178,12 @@ class Header(Accessible, QWidget):
     def set_compact(self, compact: bool) -> None:  # one plain switch
         """Put the tabs behind *Menu*, even if there is room."""
         self._compact = compact
+        self._arrange()
+
+    def set_alone(self, alone: bool) -> None:  # one plain switch
+        """Have no way to another screen: something is asked that covers them."""
+        self._alone = alone
+        self._row.setVisible(not alone)
         self._arrange()
 
     @property
@@ -235,6 +247,8 @@ class Header(Accessible, QWidget):
         for tab in self._tabs.values():
             tab.setVisible(not collapsed)
         left = self._place_from_right(shown)
+        if self._alone:
+            left = self.width() - sizes.margin
         for_title = min(title, max(1, (left - first) // 2)) if note else left - first - sizes.gap
         under = round(high * MARK_SHARE) if self._marks[0] else 0
         self._mark.set_text(self._marks[0])
@@ -252,12 +266,16 @@ class Header(Accessible, QWidget):
 
     def _place_running(self) -> int:
         """Place each Stop, a touch target wide, and what runs; return where the rest begins, 10 mm from it or more."""
-        sizes, left, shown = self._look.sizes, self._look.sizes.margin, self._in_sight()
-        share = RUNNING_SHARE if len(shown) < 2 else EACH_SHARE
-        for stop, label in shown:
+        sizes, left = self._look.sizes, self._look.sizes.margin
+        last = max((n for n, (stop, _) in enumerate(self._running) if stop.isVisibleTo(self)), default=-1)
+        share = RUNNING_SHARE if last < 1 else EACH_SHARE
+        for number, (stop, label) in enumerate(self._running[: last + 1]):
             stop.setGeometry(left, round(EDGE_MM * sizes.px_mm), sizes.touch, sizes.header_tab)
             begins = left + sizes.touch + sizes.gap
-            wide = min(label.sizeHint().width(), max(1, round(self.width() * share)))
+            wide = label.sizeHint().width() if label.isVisibleTo(self) else 0
+            if last > 0:
+                wide = self._label_wides[number] = max(wide, self._label_wides.get(number, 0))
+            wide = min(wide, max(1, round(self.width() * share)))
             label.setGeometry(begins, 0, wide, sizes.header_tab)
             left = max(begins + wide + 2 * sizes.gap, round(left + sizes.touch + APART_MM * sizes.px_mm))
         return left

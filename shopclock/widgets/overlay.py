@@ -20,14 +20,19 @@ if TYPE_CHECKING:
 
 
 class Overlay(Cover, PaintedGround):
-    """Covers its parent while it holds a panel. What lies under it gets no press and no key."""
+    """Covers its parent while it holds a panel. What lies under it gets no press and no key.
+
+    `top` is how much of the window stays free above it, px. `turned` says that a panel has come, or the last has gone.
+    """
 
     left = Signal()
+    turned = Signal()
 
     def __init__(self, look: Style, parent: QWidget) -> None:
         super().__init__(look, parent)
         self._window = parent
         self._panel: QWidget | None = None
+        self.top = 0
         self._has_keyboard = False
         self._focus_before: QWidget | None = None
         self._focus_left: QWidget | None = None
@@ -48,12 +53,17 @@ class Overlay(Cover, PaintedGround):
         margin = self._look.sizes.margin
         self._column.setContentsMargins(margin, margin, margin, margin)
         self._column.addWidget(panel)
-        self.setGeometry(self._window.rect())
+        self.fill()
         self.show()
         self.raise_()
         for button in panel.findChildren(PressButton):
             button.hold_off()
         panel.setFocus(Qt.FocusReason.PopupFocusReason)
+        self.turned.emit()
+
+    def fill(self) -> None:
+        """Cover the window, but what stays free of it."""
+        self.setGeometry(self._window.rect().adjusted(0, self.top, 0, 0))
 
     def close_panel(self) -> None:
         """Uncover the window. The keyboard is given back by a call of its own, once the answer is where it belongs."""
@@ -68,6 +78,7 @@ class Overlay(Cover, PaintedGround):
         self._panel = None
         self.hide()
         self._focus_left = self.window().focusWidget()
+        self.turned.emit()
 
     def give_back_keyboard(self) -> None:
         """Put the keyboard where it was before the first panel, unless the answer has put it somewhere."""

@@ -12,12 +12,13 @@ from shopclock.views.button import Button, Key
 from shopclock.widgets.accessible import Accessible, Role, covered, tell_checked
 from shopclock.widgets.button_face import ANY_PX, draw_edge, draw_face, draw_fraction, natural_width, place
 from shopclock.widgets.drawing import draw_plate, plate_outline
-from shopclock.widgets.style import BOUNCE_MS
+from shopclock.widgets.style import BOUNCE_MS, CHATTER_MS
 from shopclock.widgets.theme import Surface, button_surface
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from PySide6.QtCore import SignalInstance
     from PySide6.QtGui import QAccessible, QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
     from PySide6.QtWidgets import QWidget
 
@@ -320,16 +321,19 @@ class PressButton(Accessible, QAbstractButton):
     def _bounces(self) -> bool:
         """Tell whether a press is none: a second one of the same finger, or one too soon after this came up."""
         if self._came_up.isValid() and self._came_up.elapsed() < self._held_ms:
-            self._refuse()
+            self._refuse(self._look.refused)
             return True
-        return self._fired.isValid() and self._fired.elapsed() < self._bounce_ms
+        bounces = self._fired.isValid() and self._fired.elapsed() < self._bounce_ms
+        if bounces and self._fired.elapsed() >= CHATTER_MS:
+            self._refuse(self._look.bounced)
+        return bounces
 
-    def _refuse(self) -> None:
+    def _refuse(self, why: SignalInstance) -> None:
         """Be seen at once to have taken nothing: a hatched edge, and whoever listens says why."""
         self._refused = True
         self.repaint()
         QTimer.singleShot(REFUSED_MS, self, self._as_before)
-        self._look.refused.emit()
+        why.emit()
 
     def _as_before(self) -> None:
         self._refused = False

@@ -22,6 +22,9 @@ BOUNCE_MS = 500
 """A second press of the same control within this time is a bounce. Common practice, no source."""
 
 
+CHATTER_MS = 80
+"""What comes again sooner than this is a contact that chatters, no second press. Common practice, no source."""
+
 KEPT = 1000
 """So many texts are kept as they were last fitted: far more than a screen shows."""
 
@@ -37,13 +40,15 @@ class Weight(IntEnum):
 class Style(QObject):
     """Theme, sizes and font of a window; `changed` tells its controls to draw again.
 
-    `refused` tells that a press came too soon after its button had come up: none was taken.
+    `refused` tells that a press came too soon after its button had come up: none was taken; `bounced`, that it was the
+    second of one control within the time of a bounce.
     `by_keyboard` is set while the maker moves by keyboard: only then is it shown which button has it. Whoever sets it
     either way has touched something: `touches` counts that.
     """
 
     changed = Signal()
     refused = Signal()
+    bounced = Signal()
 
     def __init__(self, theme: Theme, sizes: Sizes, family: str, bounce_ms: int = BOUNCE_MS) -> None:
         super().__init__()

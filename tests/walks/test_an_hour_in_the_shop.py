@@ -99,7 +99,6 @@ press Next: Cure
 press It ended now
 open batches
 press New batch
-press Creek paring
 press 4
 press Go
 press Start: Saw out
@@ -109,7 +108,6 @@ work 30
 press Stop
 open batches
 press New batch
-press Creek paring
 press 3
 press Go
 press Whole route

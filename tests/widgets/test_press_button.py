@@ -154,6 +154,29 @@ def test_a_press_that_is_refused_is_seen_at_once_and_told(guarded: Pair, fingers
     assert guarded.heard == []
 
 
+def test_a_second_press_within_half_a_second_is_seen_to_be_none_and_told(
+    guarded: Pair, fingers: Fingers, stopwatch: type[Stopwatch], qtbot: QtBot
+) -> None:
+    fingers.tap(0, guarded.stop)
+    before = guarded.stop.grab().toImage()
+    stopwatch.on(300)
+    with qtbot.waitSignal(guarded.stop._look.bounced):
+        fingers.tap(0, guarded.stop)
+    assert guarded.stop.grab().toImage() != before
+    qtbot.waitUntil(lambda: guarded.stop.grab().toImage() == before)
+    assert guarded.heard == [("Stop", 1)]
+
+
+def test_a_contact_that_chatters_is_no_second_press(
+    guarded: Pair, fingers: Fingers, stopwatch: type[Stopwatch], qtbot: QtBot
+) -> None:
+    fingers.tap(0, guarded.stop)
+    stopwatch.on(30)
+    with qtbot.assertNotEmitted(guarded.stop._look.bounced):
+        fingers.tap(0, guarded.stop)
+    assert guarded.heard == [("Stop", 1)]
+
+
 def test_the_mouse_presses_it_at_the_time_of_the_press(pair: Pair, hours: Hours) -> None:
     QTest.mousePress(pair.stop, LEFT)
     hours()

@@ -19,6 +19,7 @@ from shopclock.record.file.numbers import NextNumbers, Place, newest_place
 from shopclock.record.file.schema import CLOCK_RIGHT
 from shopclock.record.file.undo import Pressed, presses_to_put_back, presses_to_undo, reopens
 from shopclock.record.joining.apart import ChangedApart, changed_apart
+from shopclock.record.joining.doubtful import doubtful
 from shopclock.record.joining.near import Corrected, at_wholes
 from shopclock.record.joining.presses import TravellingPress, heard_of, insert, others_until_us, refuse_newer, uuid_of
 from shopclock.record.joining.rework import names_of, rework
@@ -36,7 +37,7 @@ from shopclock.shop.state.fold import Move
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change, Transaction, net
 from shopclock.shop.values.clock import Clock, Moment
-from shopclock.shop.values.entities import Batch, Bench, Maker, Question
+from shopclock.shop.values.entities import Batch, Bench, Interval, Maker, Question, Tally
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Certainty
 from shopclock.shop.values.progress import UNWATCHED, Progress
@@ -175,6 +176,13 @@ class Record:
             return []
         with error_text(self.path), self._engine.begin() as connection:
             return changed_apart(connection, since_us)
+
+    def doubtful(self, since_us: int) -> list[Interval | Tally]:
+        """Return what benches said apart since an instant that cannot be, and that somebody has to look at."""
+        if not self.joined:
+            return []
+        with error_text(self.path), self._engine.begin() as connection:
+            return doubtful(connection, since_us)
 
     def pick(self, apart: ChangedApart) -> None:
         """Let the earlier bench's values hold, as a press."""

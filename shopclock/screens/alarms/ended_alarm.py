@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState, AlarmVerb
@@ -42,6 +43,11 @@ class EndedAlarm:
         floor, number = self._record.floor, ended.interval.id
         name, at = name_of(floor, ended.interval), self._at(ended.at_us, now_us)
         why = "when it usually ends" if ended.usual else "when something was last pressed"
+        if ended.with_press:
+            why = "with this press"
+        all_along = Button("It ended now", "it went on all the time", key=Press(AlarmVerb.ENDED_NOW, number))
+        if ended.goes_on:
+            all_along = replace(all_along, title="It went on all the time", detail="and goes on")
         low_us = answers.earliest_end(floor, ended.interval)
         times = [at for at in likely_times((ended.at_us, ended.sure_us, now_us), low_us, now_us) if at != ended.at_us]
         return AlarmState(
@@ -52,7 +58,7 @@ class EndedAlarm:
             maker_id=ended.interval.maker_id,
             answers=(
                 Button(f"Ended {at}", "as it stands", role="primary", key=Press(AlarmVerb.ENDED_SO, number)),
-                Button("It ended now", "it went on all the time", key=Press(AlarmVerb.ENDED_NOW, number)),
+                all_along,
             ),
             heading="Ended at",
             times=(

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QRectF, Qt
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QKeySequence, QPainter
 
 from shopclock.places import resource
@@ -50,7 +51,12 @@ RED = "red"
 
 
 class AlarmScreen(Cover, PaintedGround):
-    """Covers the window while there is an alarm; questions of the window itself lie over it."""
+    """Covers the window while there is an alarm; questions of the window itself lie over it.
+
+    `top` is how much of the window stays free above it, px. `turned` says that it has come, or gone.
+    """
+
+    turned = Signal()
 
     def __init__(self, look: Style, window: QWidget, presenter: AlarmPresenter, now: Now) -> None:
         super().__init__(look, window)
@@ -58,6 +64,7 @@ class AlarmScreen(Cover, PaintedGround):
         self._now = now
         self.presenter = presenter
         self._state: AlarmState | None = None
+        self.top = 0
         self._chime = Chime(resource("sounds"))
         self._plate = Rect(0, 0, 1, 1)
         to_do = ActionButton(look, self._press, now, self)
@@ -89,12 +96,14 @@ class AlarmScreen(Cover, PaintedGround):
         if state is None:
             self.hide()
             self.let_keyboard_go()
+            self.turned.emit()
             return
         self._draw()
         self.setAccessibleName(state.title)
         self.setAccessibleDescription(state.line)
         if before is None:
             self._cover()
+            self.turned.emit()
         if before is None or before.about != state.about:
             announce(self, said(state), urgent=True)
         if before is None or before.role != state.role == RED:
@@ -106,8 +115,12 @@ class AlarmScreen(Cover, PaintedGround):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Follow the size of the window."""
         if event.type() == QEvent.Type.Resize:
-            self.setGeometry(self._window.rect())
+            self.fill()
         return super().eventFilter(watched, event)
+
+    def fill(self) -> None:
+        """Cover the window, but what stays free of it."""
+        self.setGeometry(self._window.rect().adjusted(0, self.top, 0, 0))
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Lay everything anew."""
@@ -184,7 +197,7 @@ class AlarmScreen(Cover, PaintedGround):
 
     def _cover(self) -> None:
         """Come up over the screens, under a question that is being answered."""
-        self.setGeometry(self._window.rect())
+        self.fill()
         self.show()
         self.raise_()
         for asked in self._window.findChildren(Overlay):
@@ -248,6 +261,8 @@ class Alarming:
         self.watch = Watch(record)
         self.presenter = AlarmPresenter(record, dialogs, bench, self.watch.usual_of, go_on)
         self.screen = AlarmScreen(look, frame, self.presenter, record.clock.moment)
+        frame.header_kept.connect(partial(self._leave_header, frame))
+        look.changed.connect(partial(self._leave_header, frame))
         self._next_us = record.clock.moment().boot_us
         self._asks = at_desk(record.floor) is None
         if self._asks:
@@ -255,6 +270,11 @@ class Alarming:
         record.on_change(self.refresh)
         record.file.found = self.refresh
         self.refresh()
+
+    def _leave_header(self, frame: Frame) -> None:
+        """Leave as much free above the alarm as the frame says."""
+        self.screen.top = frame.covers_from
+        self.screen.fill()
 
     def tick(self) -> None:
         """Look at the clocks, and from time to time at what they have brought about."""

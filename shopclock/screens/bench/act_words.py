@@ -7,20 +7,23 @@ from typing import TYPE_CHECKING
 from shopclock.screens.bench import texts
 from shopclock.screens.bench.state import Verb
 from shopclock.screens.bench.texts import DOT, letters_text, name_of
-from shopclock.shop.values.entities import Batch
+from shopclock.shop.values.entities import Batch, Interval
 from shopclock.shop.values.kinds import WorkKind
+from shopclock.shop.work.begin import gives_way
 from shopclock.shop.work.loads import blocked_text
+from shopclock.shop.work.makers import name_of_maker
+from shopclock.shop.work.piece_progress import theirs
 from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from shopclock.shop.state.shop_floor import ShopFloor
-    from shopclock.shop.values.entities import Interval, Step
+    from shopclock.shop.values.entities import Step
     from shopclock.shop.work.acts import Act
 
 
-def next_button(floor: ShopFloor, act: Act | None, own: Interval | None, elsewhere: str = "") -> Button:
+def next_button(floor: ShopFloor, maker_id: int, act: Act | None, own: Interval | None, elsewhere: str = "") -> Button:
     """The button of *Next*: the step that starts and with whom, or who is through and what the step waits for.
 
     `own` is the work that it goes on from, `elsewhere` the batch of it where another is in sight.
@@ -28,9 +31,9 @@ def next_button(floor: ShopFloor, act: Act | None, own: Interval | None, elsewhe
     key = Press(Verb.NEXT)
     if act is None or act.at is None:
         return Button("Next", role="raised", enabled=False, key=key)
-    others = tuple(i for i in act.ends if own is None or i.id != own.id)
+    others = tuple(i for i in act.ends if (own is None or i.id != own.id) and i.maker_id == maker_id)
     if act.starts is not None:
-        parts = [elsewhere, going_text(floor, act), *_comes_out(floor, act), *_stops(floor, others)]
+        parts = [elsewhere, going_text(floor, act), *taken(floor, maker_id, act), *_stops(floor, others)]
         return Button(f"Next: {act.starts.name}", said(parts), role="primary", key=key)
     if not act.passing and not act.ends:
         return Button("Next", role="raised", enabled=False, key=key)
@@ -52,12 +55,12 @@ def stop_button(floor: ShopFloor, act: Act, *, named: bool) -> Button:
     return Button("Stop", detail, role="red", detail_role="red_text", key=Press(Verb.STOP))
 
 
-def carry_on_button(floor: ShopFloor, act: Act, stopped: Interval) -> Button:
+def carry_on_button(floor: ShopFloor, maker_id: int, act: Act, stopped: Interval) -> Button:
     """The button of *Carry on*: step and batch, the letters where not all go on, and who comes out for them."""
     rest = [texts.of_batch(floor, stopped)]
     if set(act.going) != set(stopped.pieces):
         rest.append(letters_text(floor, act.going))
-    rest += _comes_out(floor, act)
+    rest += taken(floor, maker_id, act)
     return Button(f"Carry on: {name_of(floor, stopped)}", said(rest), role="outline", key=Press(Verb.CARRY_ON))
 
 
@@ -110,8 +113,31 @@ def _stops(floor: ShopFloor, others: Iterable[Interval]) -> list[str]:
     return [f"{of_where(floor, i)} stops" for i in others]
 
 
-def _comes_out(floor: ShopFloor, act: Act) -> list[str]:
-    """Say who comes out of which wait: A–D out of Temper 1, of another batch with its name."""
-    own = act.starts.batch_id if act.starts is not None else None
-    names = {w.id: name_of(floor, w) if w.batch_id == own else of_where(floor, w) for w in act.comes_out}
-    return [f"{letters_text(floor, wait.pieces)} out of {names[wait.id]}" for wait in act.comes_out]
+def taken(floor: ShopFloor, maker_id: int, act: Act) -> list[str]:
+    """Say who comes out of which wait, and out of whose hands: A–D out of Temper 1, C out of Sam's hands.
+
+    A wait of another batch is said with its name. Another's work that nobody is left in stops: Sam's Saw out stops.
+    """
+    step = act.starts
+    if step is None:  # its button is called Out
+        return []
+    waits = {wait.id: wait.pieces for wait in (*act.comes_out, *act.early)}
+    for held in gives_way(floor, step, act.going):
+        if not held.kind.attended:
+            waits.setdefault(held.id, tuple(piece for piece in held.pieces if piece in act.going))
+    found: dict[str, list[int]] = {}
+    for number, pieces in waits.items():
+        wait = floor.get(Interval, number)
+        where = name_of(floor, wait) if wait.batch_id == step.batch_id else of_where(floor, wait)
+        found.setdefault(where, []).extend(pieces)
+    others = theirs(floor, maker_id, step)
+    for piece in act.going:
+        if piece in others:
+            found.setdefault(f"{name_of_maker(floor, others[piece].maker_id)}'s hands", []).append(piece)
+    stops = [f"{_whose(floor, i)} stops" for i in act.ends if i.maker_id != maker_id]
+    return [*(f"{letters_text(floor, pieces)} out of {where}" for where, pieces in found.items()), *stops]
+
+
+def _whose(floor: ShopFloor, interval: Interval) -> str:
+    """Say another maker's work: Sam's Saw out."""
+    return f"{name_of_maker(floor, interval.maker_id)}'s {name_of(floor, interval)}"

@@ -68,7 +68,7 @@ class EndedPress:
     """Press by which work ended nobody knows when: which, taken for when, and whether that is what is usual.
 
     `at_time` takes the press back and does it so that the work ended at another instant, `now` as if nothing had been
-    asked: it went on until the press. Both are offered until an instant.
+    asked: it went on until the press, and after it too where the press `goes_on`. Both are offered until an instant.
     """
 
     interval: Interval
@@ -78,6 +78,12 @@ class EndedPress:
     at_time: Callable[[int], object]
     now: Callable[[], object]
     until_us: int
+    goes_on: bool = False
+
+    @property
+    def with_press(self) -> bool:
+        """Tell whether it is taken to have ended with the press itself: usually it takes longer."""
+        return self.at_us == self.until_us - OFFERED_FOR_US
 
 
 def ended_press(
@@ -87,6 +93,8 @@ def ended_press(
     after: Callable[[Transaction, Interval], T],
     plain: Callable[[Transaction], T],
     again: Callable[[Callable[[Transaction], T]], object],
+    *,
+    goes_on: bool,
 ) -> EndedPress:
     """Return what a press offers afterwards; `again` takes it back and does another rule in its place."""
     first = work.questions[0]
@@ -99,4 +107,5 @@ def ended_press(
         lambda end_us: again(work.rule(after, end_us)),
         partial(again, plain),
         now_us + OFFERED_FOR_US,
+        goes_on,
     )

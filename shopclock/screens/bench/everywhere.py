@@ -42,6 +42,7 @@ class Everywhere(QObject):
         frame.header.stop_pressed.connect(self._stop)
         frame.installEventFilter(self)
         frame.page_shown.connect(lambda _key: self.tick())
+        frame.overlay.turned.connect(self.tick)
         at_bench.record.on_change(self.refresh)
         at_bench.on_change(self.refresh)
         self.refresh()
@@ -58,9 +59,11 @@ class Everywhere(QObject):
         now_us, shown = self._at_bench.instant(), self._at_bench.shown
         if self._somebody() and self._frame.current != BENCH:
             self._at_bench.wake(self._now())
-        at_it = [p for p in shown if (self._frame.current != BENCH or not p.on_plate)]
-        told = [told for p in at_it if (told := p.in_header(now_us)) is not None]
+        covered = len(shown) > 1 and (self._frame.overlay.panel is not None or self._alarmed())
+        wanted = (covered or self._frame.current != BENCH or not p.on_plate for p in shown)
+        told = [p.in_header(now_us) if there else None for p, there in zip(shown, wanted, strict=True)]
         self._frame.header.set_running(told)
+        self._frame.keep_header(covered and any(told))  # what one is asked covers no other's Stop
         far = [p for p in shown if p.is_far(now_us)] if self._frame.current != BENCH and not self._alarmed() else []
         for maker_id, view in self._fars.items():
             if maker_id not in {p.maker_id for p in far}:

@@ -198,6 +198,8 @@ class FarView(Cover, PaintedGround):
         for shown in self._shown:
             px = FarButton.words_px(sizes, self._row_high()) * (STOP_SHARE if shown.verb == Verb.STOP else 1)
             words = self._look.width(shown.title, round(px), Weight.SEMIBOLD) + 4 * sizes.gap + 2
+            if shown.verb == Verb.STOP:  # of several it names each
+                words = max(words, self._look.width(shown.detail, sizes.small_text, Weight.MEDIUM) + 4 * sizes.gap)
             named = shown.verb in (Verb.STOP, Verb.DONE)
             found.append(min(words, wide * 0.5) if named else wide * 0.2)
         rest = [n for n, shown in enumerate(self._shown) if shown.verb not in (Verb.STOP, Verb.DONE)]

@@ -86,11 +86,13 @@ class BenchHands(DrawnPresenter):
         rule: Callable[[Transaction], T],
         after: Callable[[Transaction, Interval], T],
         moment: Moment | None,
+        *,
+        goes_on: bool = False,
     ) -> T | None:
         """Have a press end what runs. What is asked about at this moment has ended, nobody knows when.
 
         It ends when it usually does, then `after` does the rest with the part of it that ended last; now and other
-        times are offered. Where nothing is asked it is `rule` alone.
+        times are offered. Where nothing is asked it is `rule` alone; `goes_on`: that ends nothing.
         """
         now_us = self.record.instant(moment)
         work = ended_work(self.floor, ends, self.usual_at, now_us)
@@ -106,7 +108,7 @@ class BenchHands(DrawnPresenter):
                 else:
                     self.do(what, other, moment)
 
-        self.ended = ended_press(self.floor, work, now_us, after, rule, again)
+        self.ended = ended_press(self.floor, work, now_us, after, rule, again, goes_on=goes_on)
         newest = self.record.next_undo
         done = self.do(what, work.rule(after), moment)
         if self.record.next_undo == newest:  # it was refused

@@ -180,6 +180,8 @@ def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[
             block = _block(upper, sizes, content, slots, apart=apart)
             if row is None or (block is not None and _size(block, content) > _size(row, content)):
                 row = block
+            if row is not None and _size(row, content) < sizes.px_mm * CLOCK_DIGIT_MM:
+                row = _stepped(upper, sizes, content, slots, apart=apart) or row
             if row is not None:
                 yield replace(row, letters=letters, groups=groups)
 
@@ -278,6 +280,34 @@ def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...],
         return None
     right = Rect(upper.right - wide, upper.y, wide, upper.h)
     return PlateLayout(name, line, quiet, *found, placed + _in_rows(right, sizes, slots, content))
+
+
+def _stepped(
+    upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool
+) -> PlateLayout | None:
+    """The buttons in a block at the right, and the tool that would give way first at the left of its upper row.
+
+    The clock stands under that one, as wide as the block leaves it.
+    """
+    extra = next((slot for slot in slots if slot.kind is SlotKind.TOOL), None)
+    rest = tuple(slot for slot in slots if slot != extra)
+    columns, step = ceil(_cells(rest, content) / 2), sizes.touch + sizes.gap
+    if extra is None or LOW in slots or not rest or not content.clock or 2 * step - sizes.gap > upper.h:
+        return None
+    wide = columns * (tool_wide(sizes) + sizes.gap)
+    text = Rect(upper.x, upper.y, upper.w - wide - tool_wide(sizes) - sizes.gap, upper.h)
+    if text.w < max(NAME_WIDE * sizes.stage_text, LINE_WIDE * sizes.body_text):
+        return None
+    name = _name(text, sizes, content)
+    line = _lines(text, name.bottom, sizes, max(LONG_LINE, content.line, 0 if apart else content.caution))
+    quiet = _lines(text, line.bottom, sizes, content.caution) if apart else None
+    below = max((quiet or line).bottom + sizes.gap // 4, upper.y + step)
+    found = _clock(Rect(upper.x, below, upper.w - wide, upper.bottom - below), sizes, content, 0)
+    if found is None:
+        return None
+    first = (extra, Rect(text.right + sizes.gap, upper.y, tool_wide(sizes), sizes.touch))
+    right = Rect(upper.right - wide + sizes.gap, upper.y, wide - sizes.gap, upper.h)
+    return PlateLayout(name, line, quiet, *found, (first, *_in_rows(right, sizes, rest, content)))
 
 
 def _low_wide(sizes: Sizes, content: Content) -> int:

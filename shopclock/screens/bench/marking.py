@@ -43,7 +43,7 @@ class Marking(BenchPart):
         interval, title = hand.interval, tiles.done_title(self.floor, hand)
         if interval is not None and title:
             marked = self.at.do_ended(
-                title, [interval], lambda tx: finish.one_done(tx, interval), finish.one_done, moment
+                title, [interval], lambda tx: finish.one_done(tx, interval), finish.one_done, moment, goes_on=True
             )
             if marked is not None:
                 self._say_shared(interval, marked)
@@ -71,7 +71,7 @@ class Marking(BenchPart):
         def mark(tx: Transaction, interval: Interval = interval) -> Piece:
             return finish.one_done(tx, interval, piece)
 
-        if self.at.do_ended(f"Done: {piece.mark}", [interval], mark, mark, moment) is None:
+        if self.at.do_ended(f"Done: {piece.mark}", [interval], mark, mark, moment, goes_on=True) is None:
             return
         if piece.id not in interval.pieces:
             self.memory.said = f"{piece.mark} is through without minutes: it was not in hand."
@@ -196,7 +196,8 @@ class Marking(BenchPart):
         batch = self.at.batch_at_hand(hand)
         if batch is not None and self.floor.living(batch.id):
             instead = Instead(self.floor, self.at.ask, self.at.do, self.at.go)
-            NotRight(self.floor, self.at.ask, self._do_not_right, hand, instead.ask).ask(batch)
+            asks, do = self.at.ask, self._do_not_right
+            NotRight(self.floor, self.at.maker_id, asks, do, hand, instead.ask).ask(batch)
 
     def _do_not_right(self, what: str, rule: Callable[[Transaction], T]) -> T | None:
         """Do it; say whose stretch went along with a piece, which its letter takes back until the next press."""

@@ -35,9 +35,8 @@ class BenchMemory:
     `step_id` is the running step asked for, `chosen` the pieces and `method_id` the method for what
     will be started, `none` that *None* was pressed and a letter has to follow, `both` that the next
     start stops nothing, `said` the line that says something for a while, `touched_us` when somebody was last there,
-    `pressed_us` the last press, `stopped_us`
-    the last Stop, `in_spite` what was started though its tool was full or set otherwise, `offer` what a letter takes
-    back for now.
+    `pressed_us` the last press, `stopped_us` the last Stop and `stopped` the intervals that it ended, `in_spite` what
+    was started though its tool was full or set otherwise, `offer` what a letter takes back for now.
     """
 
     touched_us: int
@@ -51,6 +50,7 @@ class BenchMemory:
     both: bool = False
     said: str = ""
     stopped_us: int | None = None
+    stopped: frozenset[int] = frozenset()
     in_spite: InSpite | None = None
     offer: Offer | None = None
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from shopclock.screens.bench.texts import batch_text
+from shopclock.screens.bench.act_words import said
+from shopclock.screens.bench.texts import batch_text, name_of
 from shopclock.shop.values.entities import Batch, Interval, Piece, Reason, Step
 from shopclock.shop.work import pieces
+from shopclock.shop.work.makers import name_of_maker
 from shopclock.shop.work.piece_progress import holds
 from shopclock.views.dialogs import Choice
 from shopclock.views.page import void
@@ -27,8 +29,11 @@ if TYPE_CHECKING:
 class NotRight:
     """Asks its way to one press about one piece."""
 
-    def __init__(self, floor: ShopFloor, ask: Ask, do: Do, hand: CurrentWork, gone: Callable[[int], object]) -> None:
+    def __init__(
+        self, floor: ShopFloor, maker_id: int, ask: Ask, do: Do, hand: CurrentWork, gone: Callable[[int], object]
+    ) -> None:
         self._floor = floor
+        self._maker_id = maker_id
         self._ask = ask
         self._do = do
         self._hand = hand
@@ -42,9 +47,19 @@ class NotRight:
         self._ask("Which one is not right", choices, lambda mark: self._what(living[mark]) if mark else None)
 
     def _piece_detail(self, piece: Piece) -> str:
-        if piece.set_aside:
-            return "set aside"
-        return "second" if piece.second else "in hand" if piece.id in self._hand.pieces else ""
+        """Say where a piece is: whoever presses on takes it out of there."""
+        found = ["second"] if piece.second else []
+        found += ["set aside"] if piece.set_aside else ["in hand"] if self._at_hand(piece) else []
+        for held in self._floor.running.values():
+            if piece.id in held.pieces and not held.kind.attended:
+                found.append(f"in {name_of(self._floor, held)}")
+            elif piece.id in held.pieces and held.maker_id != self._maker_id:
+                found.append(f"in {name_of_maker(self._floor, held.maker_id)}'s hands")
+        return said(found)
+
+    def _at_hand(self, piece: Piece) -> bool:
+        """Tell whether a piece is among those of the work on the plate; before a start nothing is in hand."""
+        return self._hand.interval is not None and piece.id in self._hand.pieces
 
     def _what(self, piece: Piece) -> None:
         ways = {choice.key: (choice, act) for choice, act in self._ways(piece)}

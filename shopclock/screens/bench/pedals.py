@@ -10,6 +10,7 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QLineEdit
 
 from shopclock.shop.state.keys import ELSEWHERE, action_of
+from shopclock.widgets.style import CHATTER_MS
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
@@ -64,5 +65,7 @@ class Pedals(QObject):
         """Tell whether this comes too soon after the last press of the same key, taken or not."""
         last = self._pressed.setdefault(name, QElapsedTimer())
         bounces = last.isValid() and last.elapsed() < self._look.bounce_ms
+        if bounces and last.elapsed() >= CHATTER_MS:
+            self._look.bounced.emit()
         last.start()
         return bounces

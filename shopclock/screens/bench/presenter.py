@@ -118,7 +118,7 @@ class BenchPresenter(BenchHands):
             Verb.BATCHES: self._asking.batches,
             Verb.SHOW: self._show,
             Verb.ROUTE_PAGE: lambda *_: self._turn_to(BenchPage.ROUTE),
-            Verb.PIECES_PAGE: lambda *_: self._turn_to(BenchPage.PIECES),
+            Verb.PIECES_PAGE: lambda number, _: self._turn_to(BenchPage.LETTERS if number else BenchPage.PIECES),
             Verb.BACK: lambda *_: self._turn_to(BenchPage.BENCH),
             Verb.BOTH: self._both,
             Verb.METHOD: self._asking.method,
@@ -193,9 +193,12 @@ class BenchPresenter(BenchHands):
         return begun
 
     def just_stopped(self, now_us: int) -> bool:
-        """Tell whether *Stop* was pressed so lately that its place takes nothing."""
+        """Tell whether *Stop* was pressed so lately that its place takes nothing, but what was begun since."""
         stopped_us = self.memory.stopped_us
-        return stopped_us is not None and 0 <= now_us - stopped_us < STOPPED_FOR_US
+        if stopped_us is None or not 0 <= now_us - stopped_us < STOPPED_FOR_US:
+            return False
+        running = running_by(self.floor, self.maker_id)
+        return all(i.start_us <= stopped_us and i.id not in self.memory.stopped for i in running)
 
     def _start(self, step_id: int, moment: Moment | None) -> None:
         self._carry_out_start(step_id, moment, together=self.memory.both)
@@ -260,9 +263,10 @@ class BenchPresenter(BenchHands):
         self._end(stop_act(self.floor, self.maker_id, None), self.acts(moment).hand.batch, moment)
 
     def _end(self, act: Act | None, batch: Batch | None, moment: Moment | None) -> None:
-        if act is None or self.carry_out("Stop", act, moment) is None:
+        if act is None or self.just_stopped(self.record.instant(moment)) or self.carry_out("Stop", act, moment) is None:
             return
         self.memory.stopped_us = now_us = self.record.instant(moment)
+        self.memory.stopped = frozenset(i.id for i in act.ends)
         if batch is not None:
             self.memory.look_at(batch.id)
         floor = self.floor
@@ -333,16 +337,16 @@ class BenchPresenter(BenchHands):
         """Return Stop and what runs, for where the plate doesn't show it: stage, batch and clock; nothing at rest."""
         running, key = running_by(self.floor, self.maker_id), Press(Verb.STOP_ALL, self.maker_id)
         who = name_of_maker(self.floor, self.maker_id) if self.half else ""
-        if self.just_stopped(now_us):
-            return Button("Stopped", who, role="raised", enabled=False, key=key), ""
+        stopped = Button("Stopped", who, role="raised", enabled=False, key=key) if self.just_stopped(now_us) else None
         if not running:
-            return None
+            return (stopped, "") if stopped is not None else None
         first = running[0]
         before_us = sum((i.end_us or i.start_us) - i.start_us for i in chain(self.floor, first)[1:])
         clock = clock_text(before_us + now_us - first.start_us)
         more = f"  +{len(running) - 1}" if len(running) > 1 else ""
         told = texts.name_of(self.floor, first) if self.half else of_where(self.floor, first)
-        return Button("Stop", who, role="red", detail_role="red_text", key=key), f"{told}  {clock}{more}"
+        stop = stopped or Button("Stop", who, role="red", detail_role="red_text", key=key)
+        return stop, f"{told}  {clock}{more}"
 
     @property
     def on_plate(self) -> bool:
@@ -450,7 +454,8 @@ def _by_key(state: BenchState, action: str, batch_id: int | None) -> Iterator[Bu
         yield from (batches[(now + 1) % len(batches)],) if batches else ()
     elif action in KEYS_DO:
         side, page = state.side, state.route_page
-        pages = (plate.pieces, side.whole_route if side is not None else None, state.back, state.top[-1])
+        pieces = Button("Pieces", key=Press(Verb.PIECES_PAGE)) if plate.pieces is not None else None
+        pages = (pieces, side.whole_route if side is not None else None, state.back, state.top[-1])
         beside = (*side.tiles, *side.corners) if side is not None else ()
         groups = (Button(verb, key=Press(verb)) for verb in (Verb.ALL, Verb.NONE, Verb.OTHERS) if plate.letters)
         both = page.both if page is not None else None

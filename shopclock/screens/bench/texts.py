@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.shop.state.shop_floor import since_us
 from shopclock.shop.state.wording import counted, ended_text, minutes_text, range_text, when_text, zone_of
-from shopclock.shop.values.entities import Batch, Interval, Pattern, Stage, Step, Tool
+from shopclock.shop.values.entities import Batch, Interval, Load, Pattern, Stage, Step, Tool
 from shopclock.shop.values.kinds import Kind, Outcome, StepState
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.piece_progress import over, ready_at
@@ -91,9 +91,8 @@ def on_text(floor: ShopFloor, interval: Interval, now_us: int) -> str:
 
 def in_tool_text(floor: ShopFloor, interval: Interval) -> str:
     """Say in which tool a wait is, so that nobody locks the shop without a thought for it; else nothing."""
-    step = floor.find(Step, interval.step_id) if interval.step_id is not None else None
-    tool = floor.find(Tool, step.tool_id) if step is not None and step.tool_id is not None else None
-    return f" ({tool.name})" if tool is not None and interval.kind is Kind.WAIT else ""
+    load = floor.find(Load, interval.load_id)
+    return f" ({floor.get(Tool, load.tool_id).name})" if load is not None and interval.kind is Kind.WAIT else ""
 
 
 def each_text(floor: ShopFloor) -> str:

@@ -13,6 +13,7 @@ from shopclock.screens.bench.act_words import (
     next_button,
     said,
     stop_button,
+    taken,
     through_button,
 )
 from shopclock.screens.bench.current_work import running_by
@@ -21,6 +22,7 @@ from shopclock.shop.state.wording import counted, time_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Load, Pattern, Piece, Stage, Step
 from shopclock.shop.values.kinds import Kind, StepState, WorkKind
 from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.acts import Act
 from shopclock.shop.work.begin import usual_method
 from shopclock.shop.work.finish import next_done
 from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text, room
@@ -188,9 +190,11 @@ def corners(acts: BenchActs, shown: tuple[Button, ...]) -> tuple[Button | None, 
         step = acts.floor.find(Step, tile.key.number if isinstance(tile.key, Press) else None)
         if not by_hand or tile.verb != Verb.START or step is None or step.kind is not Kind.HANDS_ON:
             return None
-        if acts.start(step, together=True) is None:
+        act = acts.start(step, together=True)
+        if act is None:
             return None
-        return Button("Both", "at once", role="raised", key=Press(Verb.START_BOTH, step.id))
+        detail = said(taken(acts.floor, acts.maker_id, act)) or "at once"
+        return Button("Both", detail, role="raised", key=Press(Verb.START_BOTH, step.id))
 
     return tuple(corner(tile) for tile in shown)
 
@@ -210,10 +214,11 @@ def _more_tile(floor: ShopFloor, hand: CurrentWork, now_us: int) -> tuple[Button
     if not more:
         return ()
     going, found = fits(floor, step, more), blocked(floor, step, more, (), now_us)
+    out = taken(floor, interval.maker_id, Act(starts=step, going=going))
     wait, key = f"{counted(floor, 'piece', len(more))} wait", Press(Verb.LOAD_IN, step.id)
     if not going and found is not None:
         return (Button(wait, blocked_text(floor, found, now_us), detail_role="straw", tile=True, key=key),)
-    return (Button(f"Load {len(going)} in", f"{step.name}  ·  {wait}", role="raised", tile=True, key=key),)
+    return (Button(f"Load {len(going)} in", said([step.name, wait, *out]), role="raised", tile=True, key=key),)
 
 
 def _running_tile(floor: ShopFloor, interval: Interval) -> Button:
@@ -243,12 +248,13 @@ def _ready_tile(acts: BenchActs, step: Step, usual_at: UsualAt) -> Button:
     floor, act, key = acts.floor, acts.start(step), Press(Verb.START, step.id)
     if act is None:
         return Button(step.name, enabled=False, tile=True, key=key)
-    why = held_up_text(floor, act, acts.now_us)
+    why, out = held_up_text(floor, act, acts.now_us), taken(floor, acts.maker_id, act)
     if why:
-        return Button(step.name, said([why, going_text(floor, act)]), detail_role="straw", tile=True, key=key)
+        return Button(step.name, said([why, going_text(floor, act), *out]), detail_role="straw", tile=True, key=key)
     pattern_id = floor.get(Batch, step.batch_id).pattern_id
     usually = usual_at(step.stage_id, usual_method(floor, step), pattern_id)
     detail = counted(floor, "piece", len(act.going)) if act.left is None else going_text(floor, act)
+    detail = said([detail, *out])
     return Button(step.name, detail, aside=texts.usual_text(usually, texts.route_us(floor, step)), tile=True, key=key)
 
 
@@ -290,6 +296,8 @@ def _start_tile(acts: BenchActs, step: Step, now: Interval | None, detail: str, 
         detail = f"{detail}  ·  again"
     elif now is not None:
         detail = f"{going_text(floor, act)}  ·  {texts.wait_text(floor, now, acts.now_us)}"
+    if act is not None:
+        detail = said([detail, *taken(floor, acts.maker_id, act)])
     return Button(step.name, detail, enabled=act is not None, tile=True, key=start)
 
 
@@ -327,7 +335,7 @@ def bottom(acts: BenchActs, eye: Selection, names: tuple[str, str], *, just_stop
     elsewhere = hand.batch.name if hand.batch is not None and hand.batch.id != eye.batch_id else ""
     return (
         _first(acts, just_stopped=just_stopped),
-        next_button(floor, acts.next(), hand.interval, elsewhere),
+        next_button(floor, acts.maker_id, acts.next(), hand.interval, elsewhere),
         *_done(acts, elsewhere),
         Button("Not right", role="raised", enabled=pieces, key=Press(Verb.NOT_RIGHT)),
         Button("Undo", undo, role="raised", enabled=bool(undo), key=Press(Verb.UNDO)),
@@ -338,14 +346,14 @@ def bottom(acts: BenchActs, eye: Selection, names: tuple[str, str], *, just_stop
 def _first(acts: BenchActs, *, just_stopped: bool) -> Button:
     """Stop what runs, or carry on with what was stopped."""
     floor, stop = acts.floor, acts.stop()
+    if just_stopped:
+        return Button("Stopped", role="raised", enabled=False, key=Press(Verb.STOP))
     if acts.hand.running and stop is not None:
         return stop_button(floor, stop, named=len(running_by(floor, acts.maker_id)) > 1)
     stopped, carry_on = acts.stopped, acts.carry_on()
-    if just_stopped:
-        return Button("Stopped", role="raised", enabled=False, key=Press(Verb.STOP))
     if stopped is None or carry_on is None:
         return Button("Stop", role="raised", enabled=False, key=Press(Verb.STOP))
-    return carry_on_button(floor, carry_on, stopped)
+    return carry_on_button(floor, acts.maker_id, carry_on, stopped)
 
 
 def _done(acts: BenchActs, elsewhere: str) -> tuple[Button, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.shop.work.noting import add_note, note_words
+from shopclock.shop.work.noting import add_note, good_note, note_words
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, Text, choose
 
@@ -44,5 +44,5 @@ def _text(floor: ShopFloor, do: Do, about: Interval | Piece | Batch, name: str, 
     key = yield from Pick(f"Note about {name}", choices)
     if key == ONE_PIECE:
         return ONE_PIECE
-    text = words[key] if key in words else (yield from Text(f"Note about {name}"))
+    text = words[key] if key in words else (yield from Text(f"Note about {name}", check=good_note))
     return do(f"Note: {name}", lambda tx: add_note(tx, about, text))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer
@@ -50,7 +51,8 @@ LOOK_TICKS = 300
 PAGES_OF_SHOP = {
     "the shop": ("the shop",), "look and sizes": ("look and sizes",), "old notes": ("in and out", "old notes"),
 }  # fmt: skip
-TOO_SOON = "That had just come up: nothing was taken. Press again."
+TOO_SOON = "Just come up: not taken. Press again."
+TWICE = "Pressed twice: taken once."
 SAID_MS = 4000
 
 
@@ -81,7 +83,8 @@ class ScreenFactory:
         self._closing: ClockRuns | None = None
         self._ticks = 0
         self._exchanging: Exchanging | None = None
-        look.refused.connect(self._say_refused)
+        look.refused.connect(partial(self._say_refused, TOO_SOON))
+        look.bounced.connect(partial(self._say_refused, TWICE))
 
     def add_all(self) -> None:
         """Give the shell every screen that works."""
@@ -151,9 +154,9 @@ class ScreenFactory:
             self._bench = AtBench(self._record, self._dialogs, self._usual_of, self.go)
         return self._bench
 
-    def _say_refused(self) -> None:
-        """Say for some seconds that a press came too soon."""
-        self._strip.refused(TOO_SOON)
+    def _say_refused(self, why: str) -> None:
+        """Say for some seconds why a press was not taken."""
+        self._strip.refused(why)
         QTimer.singleShot(SAID_MS, self._frame, lambda: self._strip.refused(""))
 
     def exchange(self, where: str) -> None:
@@ -180,6 +183,7 @@ class ScreenFactory:
                 now, alarmed = self._record.clock.moment, self._alarming.screen.isVisible
                 self._everywhere = Everywhere(self._frame, self._look, bench, now, alarmed)
                 self._everywhere.pedals.elsewhere.connect(self._by_key)
+                self._alarming.screen.turned.connect(self._everywhere.tick)
                 self._dimming = Dimming(self._frame, self._look, self._record, self._needed)
                 self._closing = ClockRuns(self._frame, self._running, self._stop_all)
                 self._outside = OutsideLine(self._record.path, bench, self._frame)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.bench.act_words import taken
 from shopclock.screens.today import tiles
 from shopclock.screens.today.state import QuietAsked, Section, TodayState, TodayVerb
 from shopclock.shop.figures.sessions import share_off
@@ -15,6 +16,7 @@ from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import MINUTE_US, length_text, zone_of
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work.acts import start_act
 from shopclock.shop.work.day import day_of, day_span
 from shopclock.views.button import Button, Press
 
@@ -66,6 +68,10 @@ class Hands(Protocol):
     @property
     def front_names(self) -> str:
         """Name of the maker; empty where one works alone."""
+
+    @property
+    def maker_id(self) -> int:
+        """Number of the maker."""
 
     def turn_front(self) -> None:
         """Have the next of them instead."""
@@ -121,7 +127,10 @@ class TodayPresenter(BasePresenter):
         """Return everything that is on the screen."""
         self._fresh_until_us = now_us + STALE_US
         found = self._today(now_us)
-        bands = tuple(tiles.band(self.floor, spoils, now_us) for spoils in found.spoils)
+        bands = tuple(
+            tiles.band(self.floor, spoils, now_us, self._taken(spoils.then, spoils.takes or spoils.pieces))
+            for spoils in found.spoils
+        )
         ready = self._ready(found)
         cooking = tuple(tiles.cooking_tile(self.floor, cooking, now_us) for cooking in found.cooking)
         cooking += tuple(tiles.waiting_tile(self.floor, waiting, now_us) for waiting in found.waiting)
@@ -178,6 +187,12 @@ class TodayPresenter(BasePresenter):
         if self._begin(step, pieces, moment):
             self._go("bench", step.batch_id)
 
+    def _taken(self, step: Step, pieces: tuple[int, ...]) -> list[str]:
+        """Say who comes out of a wait when a step is started with these pieces."""
+        maker_id = self._hands.maker_id if self._hands is not None else self.record.maker.id
+        act = start_act(self.floor, maker_id, step, self.instant(), pieces)
+        return taken(self.floor, maker_id, act) if act is not None else []
+
     def _times(self) -> Iterable[Button]:
         for minutes in TIMES_MIN:
             title = "half a day" if minutes == tiles.HALF_A_DAY_MIN else f"{minutes} min"
@@ -190,8 +205,14 @@ class TodayPresenter(BasePresenter):
 
     def _ready(self, found: Today) -> tuple[Section, ...]:
         have = tiles.have_text(self._have_min)
-        fits = tuple(tiles.fit_tile(self.floor, f, found.have_us, self._known(f.work.step).usual) for f in found.fits)
-        longer = tuple(tiles.longer_tile(self.floor, work, found.have_us) for work in found.longer)
+        floor, have_us = self.floor, found.have_us
+        fits = tuple(
+            tiles.fit_tile(floor, f, have_us, self._known(f.work.step).usual, self._taken(f.work.step, f.work.pieces))
+            for f in found.fits
+        )
+        longer = tuple(
+            tiles.longer_tile(floor, work, have_us, self._taken(work.step, work.pieces)) for work in found.longer
+        )
         unknown = any(work.whole_us is None for work in found.longer)
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:

@@ -22,6 +22,7 @@ from shopclock.shop.work.loads import blocked_text, room_text
 from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from zoneinfo import ZoneInfo
 
     from shopclock.shop.figures.trend_rows import Usual
@@ -39,8 +40,8 @@ def have_text(minutes: int) -> str:
     return f"{minutes} minutes" if minutes <= 90 else length_text(minutes * MINUTE_US)
 
 
-def band(floor: ShopFloor, spoils: Spoils, now_us: int) -> SpoilBand:
-    """Band of what spoils: who needs what by when, and how long that is."""
+def band(floor: ShopFloor, spoils: Spoils, now_us: int, out: Sequence[str] = ()) -> SpoilBand:
+    """Band of what spoils: who needs what by when, and how long that is; `out` says who comes out of what for it."""
     who, until = letters_text(floor, spoils.pieces), when_text(spoils.until_us, now_us, zone_of(floor))
     left = spoils.until_us - now_us
     late = left < 0
@@ -53,17 +54,19 @@ def band(floor: ShopFloor, spoils: Spoils, now_us: int) -> SpoilBand:
     goes = f"Load {len(spoils.takes)} in: {letters_text(floor, spoils.takes)}" if spoils.takes else "all the same"
     fewer = len(spoils.takes) < len(spoils.pieces)
     key = Press(TodayVerb.SPOILS, spoils.then.id)
-    button = Button(spoils.then.name, goes if fewer else "", role="ink", key=key)
+    button = Button(spoils.then.name, DOT.join([*([goes] if fewer else []), *out]), role="ink", key=key)
     title = f"{who}: {spoils.then.name} {'was due' if late else 'by'} {until}"
     return SpoilBand(title, DOT.join(part for part in parts if part), button)
 
 
-def fit_tile(floor: ShopFloor, fit: FittingWork, have_us: int, usually: Usual | None) -> Button:
-    """Work that fits: how many pieces, and how much of the time it takes."""
+def fit_tile(
+    floor: ShopFloor, fit: FittingWork, have_us: int, usually: Usual | None, out: Sequence[str] = ()
+) -> Button:
+    """Work that fits: how many pieces, and how much of the time it takes; `out` says who comes out of what for it."""
     work = fit.work
     count = counted(floor, "piece", len(work.pieces))
     said = usual_text(usually, route_us(floor, work.step))
-    parts = [batch_text(floor, work.batch), count if fit.whole else f"{fit.n} of {count}", *_held_back(work)]
+    parts = [batch_text(floor, work.batch), count if fit.whole else f"{fit.n} of {count}", *_held_back(work), *out]
     if work.step.kind.attended:
         parts += [f"{said} {each_text(floor)}"] if said and not work.about else []
     elif work.step.wait_us:
@@ -108,14 +111,14 @@ def _then(work: ReadyWork) -> str:
     return f"then {work.opens.name}" if work.opens is not None and work.opens.id != work.step.id else ""
 
 
-def longer_tile(floor: ShopFloor, work: ReadyWork, have_us: int) -> Button:
-    """Work that takes longer, how many of its pieces fit, or that nobody knows how long."""
+def longer_tile(floor: ShopFloor, work: ReadyWork, have_us: int, out: Sequence[str] = ()) -> Button:
+    """Work that takes longer, how many of its pieces fit, or that nobody knows how long; `out` as above."""
     need, count, n = work.whole_us, counted(floor, "piece", len(work.pieces)), work.part(have_us)
     fitting = f"{n} of {count} in {length_text(have_us)}" if n else count
     rest = "can be taken up again" if need is not None else "minutes not known yet"
     return Button(
         work.step.name,
-        DOT.join([batch_text(floor, work.batch), fitting, rest]),
+        DOT.join([batch_text(floor, work.batch), fitting, *out, rest]),
         figure=_figure(work, need) if need is not None else "",
         aside=_then(work),
         figure_role="straw",

@@ -30,11 +30,17 @@ def the_shop(floor: ShopFloor) -> Shop:
     return next(floor.all(Shop))
 
 
-def name_shop(tx: Transaction, typed: str) -> Shop:
-    """Give the shop a name, or take it away with ""; refused where it is too long for a line of paper."""
+def good_shop_name(typed: str) -> str:
+    """Return a shop's name with single spaces; refused where it is too long for a line of paper."""
     name = " ".join(typed.split())
     if len(name) > LONGEST_NAME:
         raise Refusal(f"The name has {len(name)} of at most {LONGEST_NAME} letters. Nothing was changed.")
+    return name
+
+
+def name_shop(tx: Transaction, typed: str) -> Shop:
+    """Give the shop a name, or take it away with ""; refused where it is too long for a line of paper."""
+    name = good_shop_name(typed)
     return tx.change(replace(tx.current(the_shop(tx.floor)), name=name))
 
 
@@ -43,17 +49,23 @@ def address(floor: ShopFloor) -> tuple[str, ...]:
     return tuple((floor.setting(ADDRESS) or "").splitlines())
 
 
-def set_address(tx: Transaction, typed: str) -> tuple[str, ...]:
-    """Keep an address: a comma begins a new line; "" takes it away. Refused where it is longer than fits."""
+def good_address(typed: str) -> tuple[str, ...]:
+    """Return the lines of an address, which a comma begins; refused where it is longer than fits."""
     lines = [line for part in typed.splitlines() for line in (" ".join(one.split()) for one in part.split(",")) if line]
     if len(lines) > MOST_LINES or any(len(line) > LONGEST_LINE for line in lines):
         limits = f"{MOST_LINES} lines of {LONGEST_LINE} letters at most"
         raise Refusal(f"An address has {limits}, a comma begins a new one. Nothing was changed.")
+    return tuple(lines)
+
+
+def set_address(tx: Transaction, typed: str) -> tuple[str, ...]:
+    """Keep an address: a comma begins a new line; "" takes it away. Refused where it is longer than fits."""
+    lines = good_address(typed)
     if lines:
         store(tx, ADDRESS, "\n".join(lines))
     else:
         forget(tx, ADDRESS)
-    return tuple(lines)
+    return lines
 
 
 def set_zone(tx: Transaction, name: str) -> Shop:

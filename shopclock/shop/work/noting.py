@@ -28,13 +28,19 @@ def note_words(floor: ShopFloor) -> tuple[NoteWord, ...]:
     return tuple(sorted(found, key=lambda word: (word.position, word.id)))
 
 
-def add_note(tx: Transaction, about: Interval | Piece | Batch, text: str) -> Note:
-    """Note something about a stretch of work, a piece or a batch; refused when empty or too long."""
+def good_note(text: str) -> str:
+    """Return a note with single spaces; refused when empty or too long."""
     said = " ".join(text.split())
     if not said:
         raise Refusal("A note has a word at least. Nothing was noted.")
     if len(said) > MOST_LETTERS:
         raise Refusal(f"A note has at most {MOST_LETTERS} letters, this one {len(said)}. Nothing was noted.")
+    return said
+
+
+def add_note(tx: Transaction, about: Interval | Piece | Batch, text: str) -> Note:
+    """Note something about a stretch of work, a piece or a batch; refused when empty or too long."""
+    said = good_note(text)
     return tx.add(
         Note(
             interval_id=about.id if isinstance(about, Interval) else None,

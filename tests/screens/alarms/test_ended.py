@@ -102,12 +102,27 @@ def test_done_marks_its_piece_when_it_ended_and_nothing_runs_on(still: Alarmed) 
     assert check(still.record.path) == []
 
 
-def test_done_and_now_marks_the_piece_now_and_goes_on(still: Alarmed) -> None:
+def test_done_and_now_marks_the_piece_now_and_goes_on_and_says_so(still: Alarmed) -> None:
     still.answer(Verb.DONE)
+    assert answers(still) == {"Ended yesterday 18:44": "as it stands", "It went on all the time": "and goes on"}
     assert still.answer(AlarmVerb.ENDED_NOW) is None
     assert max(tally.at_us for tally in still.record.floor.all(Tally)) == still.record.instant()
     assert still.running_names() == ["Grind bevels"]
     assert check(still.record.path) == []
+
+
+def test_what_usually_takes_longer_is_said_to_have_ended_with_the_press(still: Alarmed) -> None:
+    """Of nine nobody has marked one in the time of three: the whole usually takes longer than that."""
+    still.answer(Verb.STOP)
+    still.answer(AlarmVerb.ENDED_SO)
+    batch = still.batch("Kitchen 180", 9)
+    still.start("Saw out", batch)
+    still.clock.go(35)
+    still.tick()
+    assert titles(still).startswith("Saw out since")
+    still.answer(Verb.STOP)
+    assert titles(still).endswith(", with this press. Was it then?")
+    assert ended(still)[-1] == (35, "estimated")
 
 
 def test_a_letter_says_the_same(still: Alarmed) -> None:

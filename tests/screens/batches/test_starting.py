@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -28,6 +29,7 @@ def test_without_a_pattern_it_says_where_one_is_made_and_goes_there(presenter: B
 def test_pattern_how_many_and_go_are_three_presses_to_the_bench(
     shop: Shop, presenter: BatchesPresenter, gone: Gone
 ) -> None:
+    shop.pattern("Oyster")
     shop.pattern("Paring 95")
     press(presenter, "New batch")
     press(presenter, "Paring 95", "7", "Go: 7 blades")
@@ -37,9 +39,19 @@ def test_pattern_how_many_and_go_are_three_presses_to_the_bench(
     assert presenter.state().title == "1 batch open"
 
 
+def test_which_pattern_is_not_asked_where_there_is_but_one(shop: Shop, presenter: BatchesPresenter) -> None:
+    oyster = shop.pattern("Oyster")
+    shop.pattern("Paring 95")
+    shop.record.press("Away", lambda tx: tx.change(replace(oyster, put_away=True)))
+    press(presenter, "New batch")
+    assert presenter.state().title == "How many blades of Paring 95"
+    press(presenter, "7", "Go: 7 blades")
+    assert len(shop.floor.open_batches()) == 1
+
+
 def test_without_a_number_there_is_no_go(shop: Shop, presenter: BatchesPresenter) -> None:
     shop.pattern("Paring 95")
-    press(presenter, "New batch", "Paring 95")
+    press(presenter, "New batch")
     assert not tile(presenter, "Go").enabled
     press(presenter, "Go")
     assert shop.floor.open_batches() == ()
@@ -48,7 +60,7 @@ def test_without_a_number_there_is_no_go(shop: Shop, presenter: BatchesPresenter
 def test_more_than_twelve_are_typed(shop: Shop, presenter: BatchesPresenter, dialogs: FakeDialogs) -> None:
     shop.pattern("Paring 95")
     dialogs.answers = ["24"]
-    press(presenter, "New batch", "Paring 95", "Another", "Go: 24 blades")
+    press(presenter, "New batch", "Another", "Go: 24 blades")
     assert len(shop.floor.pieces(shop.floor.open_batches()[0].id)) == 24
 
 
@@ -58,14 +70,14 @@ def test_what_is_no_count_is_told_and_chooses_nothing(
 ) -> None:
     shop.pattern("Paring 95")
     dialogs.answers = [typed]
-    press(presenter, "New batch", "Paring 95", "Another")
+    press(presenter, "New batch", "Another")
     assert dialogs.asked[-1].words == f"{typed} is not a whole number from 1 to 60. Nothing was chosen."
     assert not tile(presenter, "Go").enabled
 
 
 def test_the_steps_before_where_they_stand_are_not_timed(shop: Shop, presenter: BatchesPresenter) -> None:
     shop.pattern("Paring 95")
-    press(presenter, "New batch", "Paring 95", "5", "Where do they stand", "4  Grind bevels")
+    press(presenter, "New batch", "5", "Where do they stand", "4  Grind bevels")
     assert "They stand at Grind bevels" in said(presenter)
     press(presenter, "Go: 5 blades")
     states = [step.state for step in shop.floor.steps(shop.floor.open_batches()[0].id)]
@@ -77,7 +89,7 @@ def test_pieces_that_stand_at_different_steps_are_told_piece_by_piece(
     shop: Shop, presenter: BatchesPresenter, dialogs: FakeDialogs
 ) -> None:
     shop.pattern("Paring 95")
-    press(presenter, "New batch", "Paring 95", "Where do they stand")
+    press(presenter, "New batch", "Where do they stand")
     assert not tile(presenter, "Piece by piece").enabled
     press(presenter, "4  Grind bevels", "3", "Where do they stand", "Piece by piece")
     assert tile(presenter, "B").detail == "Grind bevels"
@@ -101,12 +113,13 @@ def _steps_offered(presenter: BatchesPresenter, dialogs: FakeDialogs) -> tuple[C
 
 def test_at_the_first_step_everything_is_timed(shop: Shop, presenter: BatchesPresenter) -> None:
     shop.pattern("Paring 95")
-    press(presenter, "New batch", "Paring 95", "5", "Where do they stand", "1  Saw out", "Go: 5 blades")
+    press(presenter, "New batch", "5", "Where do they stand", "1  Saw out", "Go: 5 blades")
     assert {step.state for step in shop.floor.steps(shop.floor.open_batches()[0].id)} == {StepState.TIMED}
 
 
 def test_what_was_asked_for_the_next_time_is_said_at_the_start(shop: Shop, presenter: BatchesPresenter) -> None:
     pattern = shop.pattern("Paring 95")
+    shop.pattern("Oyster")
     shop.close(shop.batch(pattern, 2), "thinner before hardening")
     press(presenter, "New batch")
     assert tile(presenter, "Paring 95").note == "Next time: thinner before hardening"
@@ -118,18 +131,18 @@ def test_an_undo_that_takes_the_pattern_away_asks_and_leaves_its_page(
     shop: Shop, presenter: BatchesPresenter, dialogs: FakeDialogs
 ) -> None:
     shop.pattern("Paring 95")
-    press(presenter, "New batch", "Paring 95")
+    press(presenter, "New batch")
     dialogs.answers = ["undo"]
     presenter.press_undo()
     assert [choice.detail for choice in dialogs.asked[-1].choices] == ["the route goes, and its steps", ""]
-    assert presenter.state().title == "There is no pattern yet"
+    assert presenter.state().title == "No batch yet"
 
 
 def test_go_can_start_the_clock_of_the_first_step_with_it_and_one_undo_takes_both(
     shop: Shop, presenter: BatchesPresenter
 ) -> None:
     shop.pattern("Paring 95")
-    press(presenter, "New batch", "Paring 95", "7", "Start: Saw out")
+    press(presenter, "New batch", "7", "Start: Saw out")
     (running,) = shop.floor.running.values()
     assert len(running.pieces) == 7
     assert presenter.undo_names.startswith("New ")

@@ -113,3 +113,15 @@ def test_with_bare_hands_other_work_is_in_sight_beside_the_plate(screen: tuple[i
 def test_a_row_is_shared_by_weight_as_long_as_nothing_is_too_narrow() -> None:
     assert [r.w for r in share_row(Rect(0, 0, 310, 50), (2, 1), 10, 50)] == [200, 100]
     assert [r.w for r in share_row(Rect(0, 0, 310, 50), (5, 1), 10, 100)] == [200, 100]
+
+
+def test_set_up_is_in_sight_on_the_tablet_and_moves_no_other_button() -> None:
+    """Note, Reading, Set-up, Adjust: with all that is behind Adjust, or with Set-up at the left of the two methods."""
+    _, _, layout = made((1280, 800), False, Content(7, 2, 4))
+    _, _, fewer = made((1280, 800), False, Content(7, 2, 1))
+    shown, before = dict(layout.on_plate.buttons), dict(fewer.on_plate.buttons)
+    set_up, adjust, only = Slot(SlotKind.TOOL, 2), Slot(SlotKind.TOOL, 3), Slot(SlotKind.TOOL)
+    assert shown.pop(set_up).right < min(rect.x for rect in shown.values())
+    assert {slot if slot != adjust else only: rect for slot, rect in shown.items()} == before
+    assert layout.on_plate.letters == fewer.on_plate.letters
+    assert layout.on_plate.digits == fewer.on_plate.digits

@@ -39,6 +39,16 @@ def test_a_note_can_be_typed_and_be_about_one_piece(shop: Workshop) -> None:
     assert notes(shop) == [(True, False, False, "too hot at the tip"), (False, True, False, "knot in it")]
 
 
+def test_a_note_that_is_too_long_is_told_and_stands_there_to_be_shortened(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Grind bevels")
+    long = "the belt tears at the seam " * 40
+    shop.press(Verb.NOTE, 5, ("typed", long, "the belt tears"))
+    assert [asked.words.partition(" letters")[0] for asked in shop.dialogs.asked[-2:-1]] == ["A note has at most 200"]
+    assert shop.dialogs.asked[-1].start == long
+    assert notes(shop) == [(True, False, False, "the belt tears")]
+
+
 def test_what_was_stopped_is_noted_and_behind_adjust_there_is_a_note_too(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Grind bevels")

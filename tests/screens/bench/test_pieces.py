@@ -195,10 +195,10 @@ def test_the_whole_route_tells_each_step(shop: Workshop) -> None:
     state = shop.press(Verb.ROUTE_PAGE)
     assert state.page is BenchPage.ROUTE
     by_name = {tile.title: tile for tile in state.route_page.tiles}
-    assert by_name["Harden"].detail == "3 of 3 through  ·  again"
+    assert by_name["Harden"].detail == "3 of 3 through  ·  again  ·  A–C out of Temper 1"
     assert by_name["Out: Temper 1"].detail == "until 18:54"
     assert by_name["Out: Temper 1"].verb == Verb.OUT
-    assert by_name["Sharpen"].detail == "0 of 3 through"
+    assert by_name["Sharpen"].detail == "0 of 3 through  ·  A–C out of Temper 1"
     assert shop.press(Verb.BACK).page is BenchPage.BENCH
 
 

@@ -296,6 +296,40 @@ def test_for_three_seconds_after_stop_its_place_says_stopped_and_takes_nothing(s
     assert shop.running_names() == ["Saw out"]
 
 
+def test_a_second_press_on_stop_stops_no_watch_and_what_is_begun_since_can_be_stopped(shop: Workshop) -> None:
+    """Profile by hand while three are in the oven, stayed by."""
+    batch = shop.batch("Paring 95", 8)
+    shop.start("Profile")
+    shop.press(Press(Verb.START, shop.step("Harden").id), 4)
+    assert shop.running_names() == ["Profile", "Harden"]
+    shop.press(Verb.STOP, 1)
+    first = shop.state.bottom[0]
+    assert (first.title, first.enabled) == ("Stopped", False)
+    shop.press(Verb.STOP, 2 / 60)
+    assert shop.running_names() == ["Harden"]
+    shop.start("Saw scales", batch)
+    assert shop.state.bottom[0].title == "Stop"
+    shop.press(Verb.UNDO)
+    shop.press(Verb.UNDO)
+    assert shop.running_names() == ["Profile", "Harden"]
+    assert shop.state.bottom[0].title == "Stop"
+    shop.press(Verb.STOP, 5 / 60)
+    shop.press(Verb.STOP, 5 / 60)
+    assert shop.running_names() == []
+
+
+def test_stop_says_the_oven_that_a_load_is_in_and_not_the_one_that_its_step_has(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 5)
+    other = shop.batch("Oyster", 2)
+    shop.start("Temper 1", batch)
+    shop.start("Temper 1", other)
+    shop.press(Verb.OTHER_TOOL)
+    shop.press(Press(Verb.OUT, shop.running[0].id))
+    shop.start("Saw scales", other)
+    shop.press(Verb.STOP, 3)
+    assert "(oven 2)" in shop.state.plate.line
+
+
 def test_undo_names_what_it_takes_back(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")

@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.state import Verb
-from shopclock.shop.values.entities import Batch, Interval, Piece, Stage, Step, Tally
+from shopclock.shop.values.entities import Batch, Interval, Maker, Piece, Stage, Step, Tally
+from shopclock.shop.values.kinds import WorkKind
 from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
@@ -103,6 +104,8 @@ class Reader:
         held |= dict.fromkeys(LOOKING, self._nothing)
         if self.press.verb in held:
             held[self.press.verb]()
+        if self.press.verb in (Verb.START, Verb.START_BOTH, Verb.CARRY_ON, Verb.NEXT, Verb.LOAD_IN):
+            self._taken_is_named()
 
     def _nothing(self) -> None:
         assert self.before == self.after, self.title
@@ -149,6 +152,35 @@ class Reader:
             found |= set(order[order.index(first) : order.index(last or first) + 1])
         return {of[mark].id for mark in found}
 
+    def _held(self, seen: Seen) -> set[tuple[str, int, int | None]]:
+        """Which pieces are in which wait, or in which other maker's hands and not done there: by name, and the step."""
+        found: set[tuple[str, int, int | None]] = set()
+        for interval in seen.running.values():
+            if not interval.kind.attended:
+                found |= {(self._name(interval), piece, interval.step_id) for piece in interval.pieces}
+            elif interval.maker_id != self.shop.bench.maker_id:
+                hands = f"{self.floor.get(Maker, interval.maker_id).name}'s hands"
+                run = interval.work is WorkKind.RUN
+                done = {piece for step, piece in seen.marks if run and step == interval.step_id}
+                found |= {(hands, piece, interval.step_id) for piece in interval.pieces if piece not in done}
+        return found
+
+    def _taken_is_named(self) -> None:
+        """Whoever came out of a wait, or of another's hands, was named before the press."""
+        said: set[tuple[str, int]] = set()
+        for part in self._parts():
+            letters, _, where = part.partition(" out of ")
+            batch = next((b for b in self.floor.open_batches() if where.endswith(f" {b.name}")), None)
+            if where:
+                name = where.removesuffix(f" {batch.name}") if batch is not None else where
+                said |= {(name, piece) for piece in self._pieces(letters, batch or self.batch)}
+        if self.title != "Out" and not self.title.startswith("Out: "):
+            out = self._held(self.before) - self._held(self.after)
+            assert {(name, piece) for name, piece, _ in out} == said, (self.title, self.detail)
+        stops = {part.removesuffix(" stops") for part in self._parts() if part.endswith(" stops") and "'s " in part}
+        gone = {f"{self.floor.get(Maker, i.maker_id).name}'s {self._name(i)}" for i in self._gone(own=False)}
+        assert gone == stops, (self.title, self.detail)
+
     # What was said
 
     def _parts(self) -> list[str]:
@@ -168,8 +200,7 @@ class Reader:
         words = self.title.partition(": ")[2] or self.title
         if self.press.verb is Verb.START_BOTH:
             words = step.name
-            gone = {n for n, i in self.before.running.items() if i.kind.attended and n not in self.after.running}
-            assert gone <= self._split(), (words, "stops nothing by hand")
+            assert not self._gone(own=True), (words, "stops nothing by hand")
         if not self._started() and not self._began():
             assert words == "Out" or self.title == "Out" or not self._free(step), self.title
             return
@@ -180,6 +211,12 @@ class Reader:
         if said is not None:
             assert pieces == said, (self.title, self.detail)
         assert not [i for i in self._began() if i.step_id != step.id]
+
+    def _gone(self, *, own: bool) -> list[Interval]:
+        """What this maker, or another, worked at and does no more."""
+        mine, went_on = self.shop.bench.maker_id, self._split()
+        before = (i for n, i in self.before.running.items() if n not in self.after.running and n not in went_on)
+        return [i for i in before if i.kind.attended and (i.maker_id == mine) is own]
 
     def _free(self, step: Step) -> bool:
         return any(p.living and not p.set_aside for p in self.floor.pieces(step.batch_id))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
@@ -12,12 +14,16 @@ from shopclock.record.server.exchange import Standing
 from shopclock.record.server.server import BenchHeard
 from shopclock.screens.shop.pages.benches import BenchesPage, told
 from shopclock.screens.shop.presenter import ShopPresenter
-from shopclock.shop.values.entities import Bench
+from shopclock.shop.values.entities import Batch, Bench, Piece
+from shopclock.shop.work import finish, pieces
+from tests.record.joining.several import Shop as SeveralBenches
+from tests.record.machine import MINUTE_US
 from tests.screens.batches.reading import press
 from tests.screens.batches.story import routes
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
     from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
@@ -79,3 +85,24 @@ def test_a_bench_gets_a_name(presenter: ShopPresenter, dialogs: FakeDialogs) -> 
 )  # fmt: skip
 def test_one_sentence_says_how_it_is(standing: Standing, waiting: int, said: str) -> None:
     assert told(standing, waiting) == said
+
+
+def test_what_cannot_be_at_two_benches_is_told(tmp_path: Path, dialogs: FakeDialogs, gone: Gone) -> None:
+    with closing(SeveralBenches(tmp_path, 2, 3, makers=2)) as several:
+        one, other = several.benches
+        saw = next(step for step in one.record.floor.steps(1) if step.name == "Saw")
+        one.press(lambda tx: pieces.lose(tx, tx.floor.get(Piece, 1), saw, "cracked"))
+        several.on(9 * MINUTE_US)
+        other.press(lambda tx: finish.all_through(tx, saw, [1]))
+        several.level()
+        shown = Exchange(Standing())
+        presenter = ShopPresenter(
+            one.record, dialogs, routes(), gone, {("Benches", ""): lambda stack: BenchesPage(stack, shown)}
+        )
+        press(presenter, "In and out", "Benches")
+        (tile,) = presenter.state().tiles
+        lost, through = re.fullmatch(r"lost (\d\d:\d\d); through (\d\d:\d\d) doesn't count", tile.detail).groups()
+        assert (int(through[-2:]) - int(lost[-2:])) % 60 == 9
+        assert tile.title == f"A, Saw in {one.record.floor.get(Batch, 1).name}"
+        assert not tile.enabled
+        assert any("can't be both" in line.text for line in presenter.state().lines)

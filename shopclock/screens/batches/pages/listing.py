@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.closed import MANY, Among, jumps
 from shopclock.screens.batches.pages.batch import open_batch
-from shopclock.screens.batches.pages.starting import patterns_page
+from shopclock.screens.batches.pages.starting import new_batch
 from shopclock.screens.batches.where import age_text, batch_title, route_look
-from shopclock.screens.paged.described import DescribedPage
 from shopclock.shop.figures.batch_figures import figures
 from shopclock.shop.planning.orders import batches_of, open_orders, promised_day
 from shopclock.shop.state.shop_floor import Memo
@@ -45,7 +44,7 @@ def all_batches_page(
     """
     floor = stack.floor
     name, live = word(floor, "batch").one, floor.open_batches()
-    new = item("new", f"New {name}", partial(DescribedPage, stack, patterns_page), role="primary")
+    new = item("new", f"New {name}", partial(new_batch, stack), role="primary")
     if not any(floor.all(Batch)):
         return nothing_yet(f"No {name} yet", "A new one asks which pattern and how many; then it can be timed.", new)
     closed, hours = closed_ones(floor), to_come() if live else {}

@@ -37,6 +37,12 @@ def patterns_in_use(floor: ShopFloor) -> list[Pattern]:
     return sorted(found, key=lambda pattern: (-last.get(pattern.id, 0), pattern.name.casefold()))
 
 
+def new_batch(stack: PagedPresenter) -> Page:
+    """First page of a new batch: which pattern, or how many where there is but one."""
+    patterns = patterns_in_use(stack.floor)
+    return HowMany(stack, patterns[0].id) if len(patterns) == 1 else DescribedPage(stack, patterns_page)
+
+
 def patterns_page(stack: PagedPresenter) -> PageContent:
     """Patterns that the new batch can be of; the way to a first route where nothing can be started."""
     patterns = patterns_in_use(stack.floor)

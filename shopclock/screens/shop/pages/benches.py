@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from shopclock.shop.review.change_text import MergeText, entry_name, sides
 from shopclock.shop.state.wording import clock_time, day_text, shop_time, zone_of
-from shopclock.shop.values.entities import Bench
+from shopclock.shop.values.entities import Bench, Interval, Piece, Step
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.field import Text
 from shopclock.views.page import Page, PageContent, TextLine, item
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from shopclock.record.joining.apart import ChangedApart
     from shopclock.record.server.exchange import Standing
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.entities import Tally
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
@@ -58,8 +59,11 @@ class BenchesPage(Page):
         apart = self._stack.record.changed_apart(self._stack.record.instant() - LISTED_US)[:MOST]
         if apart:
             lines.append(TextLine("Changed at two benches apart: the later stands. A press takes the other.", "straw"))
+        doubtful = self._stack.record.doubtful(self._stack.record.instant() - LISTED_US)[:MOST]
+        if doubtful:
+            lines.append(TextLine("Said at two benches, and can't be both. Take back or amend what isn't so.", "straw"))
         benches = [self._bench(number) for number in range(len(standing.benches))]
-        return PageContent("Benches", lines, [*benches, *map(self._apart, apart)])
+        return PageContent("Benches", lines, [*benches, *map(self._apart, apart), *map(self._doubtful, doubtful)])
 
     def _apart(self, found: ChangedApart) -> Action:
         """Return the tile of an entry that two benches changed apart: a press takes the earlier's."""
@@ -69,6 +73,22 @@ class BenchesPage(Page):
         detail = f"{said.what} {said.shop} at {names[0]}; {said.desk} at {names[1]}, which stands"
         key = f"apart {type(found.now).__name__} {found.now.id} {said.what}"
         return item(key, entry_name(floor, found.now), partial(self._pick, found), detail, note=f"take {said.shop}")
+
+    def _doubtful(self, pressed: Interval | Tally) -> Action:
+        """Return the tile of what was pressed and doesn't count; it only tells."""
+        floor = self._stack.floor
+        key = f"doubtful {type(pressed).__name__} {pressed.id}"
+        if isinstance(pressed, Interval):
+            detail = f"ended {self._clock(pressed.end_us)}, before it began {self._clock(pressed.start_us)}: no minutes"
+            return item(key, entry_name(floor, pressed), lambda: None, detail, enabled=False)
+        piece, step = floor.find(Piece, pressed.piece_id), floor.find(Step, pressed.step_id)
+        lost = f"lost {self._clock(piece.ended_us)}" if piece is not None else "lost"
+        detail = f"{lost}; through {self._clock(pressed.at_us)} doesn't count"
+        mark, where = piece.mark if piece is not None else "", entry_name(floor, step) if step is not None else ""
+        return item(key, ", ".join(filter(None, (mark, where))), lambda: None, detail, enabled=False)
+
+    def _clock(self, at_us: int | None) -> str:
+        return clock_time(shop_time(at_us or 0, zone_of(self._stack.floor)))
 
     def _pick(self, found: ChangedApart) -> None:
         try:

@@ -46,8 +46,20 @@ def the_shop_page(stack: PagedPresenter, here: Here) -> PageContent:
         shop.name or "The shop has no name yet",
         ["It stands on quotes, in the spreadsheet and in the archive. Nothing else needs it."],
         [
-            field("name", "Name", shop.name or "none yet", Text("Name of the shop", shop.name), name),
-            field("address", "Address", begin or "none yet", Text("Address, a comma for a new line", begin), address),
+            field(
+                "name",
+                "Name",
+                shop.name or "none yet",
+                Text("Name of the shop", shop.name, the_shop.good_shop_name),
+                name,
+            ),
+            field(
+                "address",
+                "Address",
+                begin or "none yet",
+                Text("Address, a comma for a new line", begin, the_shop.good_address),
+                address,
+            ),
             field("currency", "Currency", own.currency, _currency(own.currency, here), currency),
             field("zone", "Zone", shop.zone, _zone(shop.zone, here), zone),
             setting(stack, "Paper", settings.PAPER, papers),
