@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from PySide6.QtGui import QResizeEvent
+    from PySide6.QtGui import QResizeEvent, QShowEvent
 
     from shopclock.screens.trends.presenter import TrendsPresenter
     from shopclock.screens.trends.state import StageState
@@ -278,6 +278,12 @@ class TrendsScreen(Screen):
     def refresh(self) -> None:
         """Read the record anew and draw it."""
         self.presenter.refresh()
+        self._render()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Somebody has come to Trends."""
+        super().showEvent(event)
+        self.presenter.come()
         self._render()
 
     def go_to_front(self) -> None:

@@ -343,7 +343,7 @@ def test_bought_out_work_stands_for_a_stage_and_takes_its_days(
     item = next(shop.floor.all(CostItem))
     press(plan, dialogs, f"cost {item.id}", "stage", str(stage.id))
     press(plan, dialogs, f"cost {item.id}", "days", "10")
-    assert plan.state().tiles[-1].note == "where Harden is sent out, 10 days away"
+    assert plan.state().tiles[-1].note == "for Harden, 10 days away"
     press(plan, dialogs, f"cost {item.id}", "stage", "0")
     assert plan.state().tiles[-1].note == "10 days away"
     press(plan, dialogs, f"cost {item.id}", "days", "0")
