@@ -200,9 +200,12 @@ def corners(acts: BenchActs, shown: tuple[Button, ...]) -> tuple[Button | None, 
 
 
 def more_ready(floor: ShopFloor, running: Interval, now_us: int) -> tuple[int, ...]:
-    """Return the pieces that are ready for the step that runs and not in hand."""
-    ready_now = ready(floor, running.batch_id or 0, now_us)
-    return tuple(p for r in ready_now if r.step.id == running.step_id for p in r.pieces if p not in running.pieces)
+    """Return the pieces that are ready for the step that runs and in nobody's hands."""
+    found = next((r for r in ready(floor, running.batch_id or 0, now_us) if r.step.id == running.step_id), None)
+    if found is None:
+        return ()
+    held = {*running.pieces, *theirs(floor, running.maker_id, found.step)}
+    return tuple(piece for piece in found.pieces if piece not in held)
 
 
 def _more_tile(floor: ShopFloor, hand: CurrentWork, now_us: int) -> tuple[Button, ...]:
@@ -296,6 +299,8 @@ def _start_tile(acts: BenchActs, step: Step, now: Interval | None, detail: str, 
         detail = f"{detail}  ·  again"
     elif now is not None:
         detail = f"{going_text(floor, act)}  ·  {texts.wait_text(floor, now, acts.now_us)}"
+    elif act.left is not None or act.in_spite is not None:
+        detail = said([detail, held_up_text(floor, act, acts.now_us), going_text(floor, act)])
     if act is not None:
         detail = said([detail, *taken(floor, acts.maker_id, act)])
     return Button(step.name, detail, enabled=act is not None, tile=True, key=start)

@@ -142,7 +142,7 @@ class TodayPresenter(BasePresenter):
             ready=ready,
             cooking=Section("Cooking", cooking) if cooking else None,
             way=None if found.fits or found.longer or bands or cooking else self._way(),
-            undo=self.undo_names,
+            undo=self.undo_in_full,
             offered=self._offered() if self._no_route() else (),
             quiet=self._quiet_asked(now_us),
         )

@@ -340,7 +340,7 @@ class TrendsScreen(Screen):
         self.presenter.dialogs.tell(said)
 
     def _render(self) -> None:
-        state, names = self.presenter.state(), self.presenter.undo_names
+        state, names = self.presenter.state(), self.presenter.undo_in_full
         for page in (self.stages, self.stage):
             page.undo.show_states({"undo": Button("Undo", names, role="raised", enabled=bool(names))})
         if isinstance(state, StagesState):

@@ -53,6 +53,15 @@ def test_the_route_says_who_comes_out_before_the_time(shop: Workshop) -> None:
     assert shop.running_names() == ["Finish grind"]
 
 
+def test_the_route_says_who_has_room_and_what_the_record_holds_against_a_start(shop: Workshop) -> None:
+    """Nine for an oven of five; once these temper, the oven is full and at another heat."""
+    shop.batch("Paring 95", 9)
+    assert route(shop, "Harden").detail == "0 of 9 through  ·  A–E go in  ·  F–J wait"
+    shop.start("Temper 1")
+    assert route(shop, "Harden").detail.startswith("5 of 9 through  ·  oven at 200 °C until ")
+    assert route(shop, "Harden").detail.endswith("  ·  F–J")
+
+
 def test_the_corner_and_the_one_big_button_say_it_too(shop: Workshop) -> None:
     batch = shop.batch("Paring 95", 4)
     other = shop.batch("Oyster", 2)
@@ -118,6 +127,22 @@ def test_another_makers_work_that_nobody_is_left_in_is_said_to_stop(shop: Worksh
     assert isinstance(tile.key, Press)
     ann.press(tile.key)
     assert hands(shop) == {ann.maker_id: ["A", "B", "C", "D", "E"]}
+
+
+def test_a_load_takes_none_out_of_another_makers_hands(shop: Workshop) -> None:
+    """Ann glues C again; Sam has A and B in the clamps: nothing waits to go in with them."""
+    shop.batch("Paring 95", 3)
+    at_bench = AtBench(shop.record, shop.dialogs, shop.usual_at, shop.go)
+    shop.start("Glue up")
+    shop.press(Verb.NOT_RIGHT, 4, ("C", "rework"))
+    assert shop.running_names() == ["Glue up"]
+    shop.record.press("Maker", lambda tx: add_maker(tx, "Sam", shop.record.bench, "Ann"))
+    ann, sam = at_bench.shown
+    sam.press(Press(Verb.START, shop.step("Glue up").id))
+    assert hands(shop) == {ann.maker_id: ["C"], sam.maker_id: ["A", "B"]}
+    state = sam.state(sam.instant())
+    assert state.side is not None
+    assert Verb.LOAD_IN not in {tile.verb for tile in state.side.tiles}
 
 
 def test_what_is_not_right_says_where_each_piece_is(shop: Workshop) -> None:
