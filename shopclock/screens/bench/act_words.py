@@ -31,7 +31,7 @@ def next_button(floor: ShopFloor, maker_id: int, act: Act | None, own: Interval 
     key = Press(Verb.NEXT)
     if act is None or act.at is None:
         return Button("Next", role="raised", enabled=False, key=key)
-    others = tuple(i for i in act.ends if own is None or i.id != own.id)
+    others = tuple(i for i in act.ends if (own is None or i.id != own.id) and i.maker_id == maker_id)
     if act.starts is not None:
         parts = [elsewhere, going_text(floor, act), *taken(floor, maker_id, act), *_stops(floor, others)]
         return Button(f"Next: {act.starts.name}", said(parts), role="primary", key=key)
@@ -116,7 +116,7 @@ def _stops(floor: ShopFloor, others: Iterable[Interval]) -> list[str]:
 def taken(floor: ShopFloor, maker_id: int, act: Act) -> list[str]:
     """Say who comes out of which wait, and out of whose hands: A–D out of Temper 1, C out of Sam's hands.
 
-    A wait of another batch is said with its name.
+    A wait of another batch is said with its name. Another's work that nobody is left in stops: Sam's Saw out stops.
     """
     step = act.starts
     if step is None:  # its button is called Out
@@ -134,4 +134,10 @@ def taken(floor: ShopFloor, maker_id: int, act: Act) -> list[str]:
     for piece in act.going:
         if piece in others:
             found.setdefault(f"{name_of_maker(floor, others[piece].maker_id)}'s hands", []).append(piece)
-    return [f"{letters_text(floor, pieces)} out of {where}" for where, pieces in found.items()]
+    stops = [f"{_whose(floor, i)} stops" for i in act.ends if i.maker_id != maker_id]
+    return [*(f"{letters_text(floor, pieces)} out of {where}" for where, pieces in found.items()), *stops]
+
+
+def _whose(floor: ShopFloor, interval: Interval) -> str:
+    """Say another maker's work: Sam's Saw out."""
+    return f"{name_of_maker(floor, interval.maker_id)}'s {name_of(floor, interval)}"

@@ -101,6 +101,25 @@ def test_who_is_taken_out_of_another_makers_hands_is_named_with_the_hands(shop: 
     assert hands(shop) == {ann.maker_id: ["A", "C", "E"], sam.maker_id: ["B", "D"]}
 
 
+def test_another_makers_work_that_nobody_is_left_in_is_said_to_stop(shop: Workshop) -> None:
+    """B is through in Sam's hands and the only one there: it comes along with Ann's Next, or by her start."""
+    ann, sam = two(shop)
+    sam.press(Press(Verb.SHOW, shop.step("Saw out").id))
+    key = next(one.key for one in sam.state(sam.instant()).plate.in_hand if one.letter == "B")
+    assert isinstance(key, Press)
+    sam.press(key)
+    sam.press(Press(Verb.START, shop.step("Saw out").id))
+    sam.press(Press(Verb.DONE))
+    assert hands(shop) == {ann.maker_id: ["A", "C", "D", "E"], sam.maker_id: ["B"]}
+    following = next(b for b in ann.bottom(ann.instant()) if b.verb == Verb.NEXT)
+    assert following.detail == "A–E  ·  Sam's Saw out stops"
+    tile = side(ann, "Profile")
+    assert tile.detail == "5 blades  ·  Sam's Saw out stops"
+    assert isinstance(tile.key, Press)
+    ann.press(tile.key)
+    assert hands(shop) == {ann.maker_id: ["A", "B", "C", "D", "E"]}
+
+
 def test_what_is_not_right_says_where_each_piece_is(shop: Workshop) -> None:
     ann, sam = two(shop)
     shop.dialogs.answers = [None]

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.state import Verb
 from shopclock.shop.values.entities import Batch, Interval, Maker, Piece, Stage, Step, Tally
+from shopclock.shop.values.kinds import WorkKind
 from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
@@ -159,7 +160,8 @@ class Reader:
                 found |= {(self._name(interval), piece, interval.step_id) for piece in interval.pieces}
             elif interval.maker_id != self.shop.bench.maker_id:
                 hands = f"{self.floor.get(Maker, interval.maker_id).name}'s hands"
-                done = {piece for step, piece in seen.marks if step == interval.step_id}
+                run = interval.work is WorkKind.RUN
+                done = {piece for step, piece in seen.marks if run and step == interval.step_id}
                 found |= {(hands, piece, interval.step_id) for piece in interval.pieces if piece not in done}
         return found
 
@@ -175,6 +177,9 @@ class Reader:
         if self.title != "Out" and not self.title.startswith("Out: "):
             out = self._held(self.before) - self._held(self.after)
             assert {(name, piece) for name, piece, _ in out} == said, (self.title, self.detail)
+        stops = {part.removesuffix(" stops") for part in self._parts() if part.endswith(" stops") and "'s " in part}
+        gone = {f"{self.floor.get(Maker, i.maker_id).name}'s {self._name(i)}" for i in self._gone(own=False)}
+        assert gone == stops, (self.title, self.detail)
 
     # What was said
 
@@ -195,8 +200,7 @@ class Reader:
         words = self.title.partition(": ")[2] or self.title
         if self.press.verb is Verb.START_BOTH:
             words = step.name
-            gone = {n for n, i in self.before.running.items() if i.kind.attended and n not in self.after.running}
-            assert gone <= self._split(), (words, "stops nothing by hand")
+            assert not self._gone(own=True), (words, "stops nothing by hand")
         if not self._started() and not self._began():
             assert words == "Out" or self.title == "Out" or not self._free(step), self.title
             return
@@ -207,6 +211,12 @@ class Reader:
         if said is not None:
             assert pieces == said, (self.title, self.detail)
         assert not [i for i in self._began() if i.step_id != step.id]
+
+    def _gone(self, *, own: bool) -> list[Interval]:
+        """What this maker, or another, worked at and does no more."""
+        mine, went_on = self.shop.bench.maker_id, self._split()
+        before = (i for n, i in self.before.running.items() if n not in self.after.running and n not in went_on)
+        return [i for i in before if i.kind.attended and (i.maker_id == mine) is own]
 
     def _free(self, step: Step) -> bool:
         return any(p.living and not p.set_aside for p in self.floor.pieces(step.batch_id))
