@@ -12,7 +12,7 @@ from shopclock.commands.common import confirm, quiet_option, record_option, take
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from shopclock.record.merge.merge_compare import Found
+    from shopclock.record.desk.looking import Found
     from shopclock.shop.state.shop_floor import ShopFloor
 
 SIDES = ("shop", "desk")
@@ -25,19 +25,20 @@ SIDES = ("shop", "desk")
 @take_over_option
 @click.option("--dry-run", is_flag=True, help="Only say what it would bring.")
 @click.option("--both", type=click.Choice(SIDES), help="Which side holds where both changed the same entry.")
-def bring_back(file: Path, record: Path, dry_run: bool, both: str | None, take_over: bool) -> None:
-    """Join FILE, the desk's copy, with the record: one press, which Undo takes back.
+def bring_back_(file: Path, record: Path, dry_run: bool, both: str | None, take_over: bool) -> None:
+    """Join FILE, the desk's copy, with the record: as one press, which Undo takes back.
 
     The window has to be closed. What both sides changed is told, with exit code 1; --both says which of them holds.
     """
-    from shopclock.record.merge.merge_apply import merge, plan_merge
-    from shopclock.record.merge.merge_compare import look_through
+    from shopclock.record.desk.bringing_back import bring_back, plan
+    from shopclock.record.desk.looking import look_through
     from shopclock.shop.review.change_text import entry_name
+    from shopclock.shop.state.transaction import Change
     from shopclock.shop.values.errors import ShopError
 
     with writing_of(record, take_over=take_over) as shop:
         found = look_through(shop.path, file)
-        shop.bring_in([change for e in found.entries if (change := e.change(to_desk=True)) is not None])
+        shop.bring_in([Change(entry.shop, entry.desk) for entry in found.entries])
         for line in _told(found, shop.floor):
             confirm(line)
         changed = [place for place, entry in enumerate(found.entries) if entry.both]
@@ -48,11 +49,11 @@ def bring_back(file: Path, record: Path, dry_run: bool, both: str | None, take_o
             )
         if dry_run or not found.entries:
             return
-        planned = plan_merge(shop.path, found, changed if both == "desk" else ())
-        merge(shop, planned)
-        for entry in planned.unfit:
-            name = entry_name(shop.floor, entry.thing)
-            click.echo(f"Left out, it does not go with what the shop has: {name}.", err=True)
+        planned = plan(shop.path, found, changed if both == "desk" else ())
+        bring_back(shop, planned)
+        shop.bring_in([Change(thing, thing) for thing in planned.gives_way])
+        for name in dict.fromkeys(entry_name(shop.floor, thing) for thing in planned.gives_way):
+            click.echo(f"Not as it was pressed, it gives way to the other side: {name}.", err=True)
     confirm(f"{file} is joined. Undo takes it back.")
 
 
@@ -64,6 +65,6 @@ def _told(found: Found, floor: ShopFloor) -> Iterator[str]:
         if entry.both:
             said = "; ".join(
                 f"{s.what} was {s.was}, the shop {s.shop}, the desk {s.desk}".strip()
-                for s in sides(floor, entry.was, entry.shop, entry.desk)
+                for s in sides(floor, *entry.sides)
             )
             yield f"Changed on both sides: {entry_name(floor, entry.shop or entry.thing)}: {said}."

@@ -13,7 +13,7 @@ import click
 from shopclock import __version__
 from shopclock.commands.archive import archive
 from shopclock.commands.bench import done, next_, start, status, stop, undo
-from shopclock.commands.bring_back import bring_back
+from shopclock.commands.bring_back import bring_back_
 from shopclock.commands.calendar import calendar
 from shopclock.commands.card import card
 from shopclock.commands.check import check
@@ -106,7 +106,7 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
 
 
 for command in (
-    archive, bring_back, calendar, card, check, completion, copy, costs, demo, done, export, figures, import_, new,
+    archive, bring_back_, calendar, card, check, completion, copy, costs, demo, done, export, figures, import_, new,
     next_, next_batch_, orders, plan, promise, quote, restore, review, schema, server, start, status, stop, take_along_,
     tour, trend, unarchive, undo,
 ):  # fmt: skip

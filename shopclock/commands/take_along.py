@@ -17,14 +17,14 @@ def take_along_(file: Path, record: Path, take_over: bool) -> None:
 
     The window has to be closed.
     """
-    from shopclock.record.merge.desk_copy import TAKEN, take_along
-    from shopclock.shop.state.desk_copy import check_out
+    from shopclock.record.desk.taking_along import TAKEN, take_along
+    from shopclock.shop.state.desk_copy import call_off, check_out
 
     with writing_of(record, take_over=take_over) as shop:
         handed, _ = shop.press(TAKEN, check_out, undoable=False)
         try:
             take_along(shop.path, file, shop.clock)
         except BaseException:
-            shop.press(TAKEN, lambda tx: tx.drop(handed), undoable=False)
+            shop.press(TAKEN, lambda tx: call_off(tx, handed), undoable=False)
             raise
     confirm(f"{file} is the desk's copy.")

@@ -6,13 +6,15 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.record.file.guard import NotInPlace
-from shopclock.shop.values.entities import Batch, Interval, Route
+from shopclock.shop.state.wording import when_text, zone_of
+from shopclock.shop.values.entities import Batch, Interval, Piece, Route, Step, Tally
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
+    from shopclock.record.file.undo import Pressed
     from shopclock.record.press.record import Record
     from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.state.transaction import Transaction
@@ -22,6 +24,9 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 ASKED_AFTER_US = 5 * 60 * 1_000_000
 """Undo of a stop older than this lets the clock run on through the pause: it asks first."""
+
+IN_FULL = 34
+"""So many characters of what Undo takes back fit on its button."""
 
 EVENING_US = 6 * 3600 * 1_000_000
 """More work than this is more than an evening: what takes it away asks first. Common practice, no source."""
@@ -42,6 +47,7 @@ class BasePresenter:
     def __init__(self, record: Record, dialogs: Dialogs) -> None:
         self.record = record
         self.dialogs = dialogs
+        self._undone: tuple[Pressed, str, str] | None = None
 
     @property
     def floor(self) -> ShopFloor:
@@ -77,6 +83,38 @@ class BasePresenter:
         """Press that Undo would take back, by name; empty when there is none."""
         pressed = self.record.next_undo
         return pressed.what if pressed is not None else ""
+
+    @property
+    def undo_in_full(self) -> str:
+        """The same away from the Bench: Stop, Grind bevels 26-10, 20:31.
+
+        What has no room on its button is left out: first the stage, then the batch, then the time.
+        """
+        pressed = self.record.next_undo
+        if pressed is None:
+            return ""
+        if self._undone is None or self._undone[0] != pressed:
+            self._undone = pressed, *self._stage_and_batch(pressed.what)
+        what, stage, batch = pressed.what, *self._undone[1:]
+        at = when_text(pressed.at_us, self.record.instant(), zone_of(self.floor))
+        for parts in ((what, f"{stage} {batch}".strip(), at), (what, batch, at), (what, at)):
+            if len(said := ", ".join(filter(None, parts))) <= IN_FULL:
+                return said
+        return what
+
+    def _stage_and_batch(self, what: str) -> tuple[str, str]:
+        """Stage and batch of what Undo would change, where it is one of each and its name doesn't say it."""
+        try:
+            changes = self.record.undo_changes()
+        except ShopError:
+            return "", ""  # the undo itself will say what is wrong with the disk
+        things = [change.thing for change in changes or ()]
+        steps = {t.step_id for t in things if isinstance(t, Interval | Tally) and t.step_id is not None}
+        worked = [step for number in steps if (step := self.floor.find(Step, number)) is not None]
+        of = {step.batch_id for step in worked} | {t.batch_id for t in things if isinstance(t, Piece)}
+        batches = [batch for number in of if (batch := self.floor.find(Batch, number)) is not None]
+        stage = worked[0].name if len(worked) == 1 and worked[0].name not in what else ""
+        return stage, batches[0].name if len(batches) == 1 and batches[0].name not in what else ""
 
     @property
     def put_back_names(self) -> str:

@@ -45,8 +45,8 @@ class Button:
     `title` and a quiet `detail` under it; a tile (written from the left) can have a large `figure` on the right, an
     `aside` at the right of the detail, which is left out first, a coloured `note` under both, a line filled to
     `fraction`, and a `route` or a `rule` drawn beside its text. A coloured `edge` at its left tells the state of what
-    it is about: "dye_text" a clock runs by hand, "straw" it waits or is stayed by. `checked` says whether it is
-    chosen; None where nothing is to be.
+    it is about: "dye_text" a clock runs by hand, "straw" it waits or is stayed by, "text" the sentence names it.
+    `checked` says whether it is chosen; None where nothing is to be.
     """
 
     title: str

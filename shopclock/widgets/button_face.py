@@ -158,12 +158,16 @@ def _stack(
 def _fit_rows(rows: list[Row], factors: list[float], area: QRectF, look: Style, *, evened: bool) -> list[FittedText]:
     """Each row at its factor of its size; the first that needs a second line has the height that is left over.
 
+    What stands under the title is no larger than that came out.
+
     Where the size was evened with other buttons', a row takes a second line rather than a smaller size.
     """
     sizes = [max(1, int(px * factor)) for (_, px, _, _), factor in zip(rows, factors, strict=True)]
     spare = max(0.0, area.height() - sum(sizes) * LINE_HEIGHT)
-    fitted = []
-    for (text, _, weight, _), px in zip(rows, sizes, strict=True):
+    fitted: list[FittedText] = []
+    for (text, _, weight, _), size in zip(rows, sizes, strict=True):
+        px = min(size, fitted[0].px) if fitted else size
+        spare += (size - px) * LINE_HEIGHT
         least = min(px, look.sizes.least_text)
         floor = px if evened else max(least, round(px * 0.88))
         box = TextBox(area.width(), px * LINE_HEIGHT + spare, px, floor, least)

@@ -101,7 +101,7 @@ class Frame(Accessible, QWidget):
 
     @property
     def covers_from(self) -> int:
-        """How much of the window stays free above what covers it, px."""
+        """Height of the window that stays free above what covers it, px."""
         return self.header.sizeHint().height() if self._kept else 0
 
     def show_work(self, words: str, share: float | None, cancel: Callable[[], None] | None) -> None:

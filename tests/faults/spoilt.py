@@ -15,6 +15,7 @@ import sys
 import tempfile
 import zipfile
 from collections import Counter
+from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -26,9 +27,12 @@ from shopclock.record.check.check import check
 from shopclock.record.copies.archive import archive
 from shopclock.record.copies.restoring import restore
 from shopclock.record.copies.unarchive import unarchive
-from shopclock.record.merge.desk_copy import take_along
-from shopclock.record.merge.merge_compare import look_through
+from shopclock.record.desk.bringing_back import plan
+from shopclock.record.desk.looking import look_through
+from shopclock.record.desk.taking_along import take_along
+from shopclock.record.press.record import Record
 from shopclock.shop.routes.route_file import load_route
+from shopclock.shop.setup import list_edit
 from shopclock.shop.state.desk_copy import check_out
 from shopclock.shop.values.errors import ShopError
 from tests.exchange.notes.test_notes_fuzz import CSV, ods, xlsx
@@ -87,8 +91,13 @@ class Doors:
     def __post_init__(self) -> None:
         shop = DiskShop(self.folder, 3)
         shop.press(check_out)
-        take_along(shop.path, self.folder / "desk.shopclock", shop.clock)
+        desk = self.folder / "desk.shopclock"
+        take_along(shop.path, desk, shop.clock)
         shop.close()
+        with closing(Record.open(desk, shop.clock)) as record:
+            for name in ("Etch", "Burnish", "Buff"):
+                record.press(name, lambda tx, name=name: list_edit.add_stage(tx, name))
+            record.undo()
         self.record = shop.path
         archive(self.record, self.folder / "all.zip", NOW_US)
         self.whole = {
@@ -104,7 +113,7 @@ class Doors:
             "route": lambda: load_route(file),
             "archive": lambda: unarchive(file, into),
             "copy": lambda: restore(into, file, NOW_US),
-            "desk": lambda: look_through(self.record, file),
+            "desk": lambda: plan(self.record, look_through(self.record, file), ()),
         }
         try:
             come_in.get(kind, lambda: table_of(file.name, file.read_bytes()))()

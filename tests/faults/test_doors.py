@@ -16,11 +16,11 @@ from shopclock.record.copies.copying import copy_to
 from shopclock.record.copies.daily import keep_copy
 from shopclock.record.copies.restoring import restore
 from shopclock.record.copies.unarchive import unarchive
+from shopclock.record.desk.looking import look_through
+from shopclock.record.desk.taking_along import take_along
 from shopclock.record.file import heartbeat
 from shopclock.record.file.copy_files import Keeps, read_keeps, usual_folder
 from shopclock.record.file.opening import open_reader, open_writer
-from shopclock.record.merge.desk_copy import take_along
-from shopclock.record.merge.merge_compare import look_through
 from shopclock.shop.routes.route_file import load_route
 from shopclock.shop.values.errors import ShopError
 from tests.record.on_disk import DiskShop

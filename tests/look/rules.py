@@ -17,6 +17,7 @@ from shopclock.screens.trends.tables import Cells
 from shopclock.shop.values.kinds import Kind
 from shopclock.widgets.bars import ChartRows
 from shopclock.widgets.day_line import DayLine
+from shopclock.widgets.drawing import RIGHT
 from shopclock.widgets.header import Tab
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
@@ -78,6 +79,15 @@ def one_size(window: Frame, _floor: ShopFloor) -> Iterator[str]:
             yield f"{', '.join(f'{_said(b)} {b.texts()[0].text.px} px' for b in row)}"
 
 
+def titles_first(window: Frame, _floor: ShopFloor) -> Iterator[str]:
+    """No title is smaller than what stands under it."""
+    for button in in_sight(window, PressButton):
+        if isinstance(button, PressButton) and len(texts := button.texts()) > 1:
+            under = max((text.text.px for text in texts[1:] if text.align != RIGHT), default=0)
+            if texts[0].text.px < under:
+                yield f"{_said(button)} {texts[0].text.px} px over {under} px"
+
+
 def nothing_cut(window: Frame, _floor: ShopFloor) -> Iterator[str]:
     """No text is cut, on buttons and labels."""
     for button in in_sight(window, PressButton):
@@ -88,7 +98,7 @@ def nothing_cut(window: Frame, _floor: ShopFloor) -> Iterator[str]:
             yield f"cut: {' '.join(label.fitted().lines)}"
 
 
-RULES = (blue_at_rest, far_enough_apart, large_enough, one_size, nothing_cut)
+RULES = (blue_at_rest, far_enough_apart, large_enough, one_size, titles_first, nothing_cut)
 
 
 def _between(low: int, high: int, other_low: int, other_high: int) -> int:

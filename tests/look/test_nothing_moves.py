@@ -29,6 +29,7 @@ WAYS: dict[str, tuple[Press, ...]] = {
     "batches": (("front", "batches"),),
     "review": (("front", "review"),),
     "review of an open batch": (("front", "review"), ("press", "Another"), ("press", "26-10")),
+    "all stages": (("front", "trends"),),
     "a stage": (("front", "trends"), ("answer", ""), ("seek", "Grind bevels")),
     "the whole": (("front", "trends"), ("answer", ""), ("press", "The whole knife")),
     "plan": (("front", "plan"),),
@@ -43,10 +44,7 @@ WAYS: dict[str, tuple[Press, ...]] = {
     "earned": (("front", "plan"), ("press", "Costs"), ("press", "Earned")),
     "tool pays": (("front", "plan"), ("press", "Costs"), ("press", "Tool pays")),
 }
-"""The pages that wait for an answer, and how a finger comes to them.
-
-The table of all stages is not among them: it is sorted anew, and lines that have moved refuse what is on its way.
-"""
+"""The pages that wait for an answer, and how a finger comes to them."""
 
 
 class Waiting(WindowHand):

@@ -116,6 +116,18 @@ def test_a_helper_comes_takes_two_blades_and_goes_home(hand: WindowHand) -> None
     assert check(hand.record.path) == []
 
 
+def test_where_letters_have_no_room_c_before_a_is_three_presses(hand: WindowHand) -> None:
+    walk(hand, COMES + "work 0.1")
+    assert "Pieces: 4 of 4" in hand.reach, "they have none on a half of the tablet"
+    assert presses(hand, "left Pieces: 4 of 4\nleft C\nleft Back") == 3
+    floor = hand.record.floor
+    assert [floor.get(Piece, tally.piece_id).mark for tally in floor.all(Tally)] == ["C"]
+    assert at_work(hand) == {"Ann Saw out": "ABCD"}
+    walk(hand, "left Pieces: 4 of 4\nleft In hand\nleft B\nleft Back")
+    assert at_work(hand) == {"Ann Saw out": "ACD"}
+    assert len(list(floor.all(Tally))) == 1
+
+
 HALF_MADE = """
 open batches
 press New batch

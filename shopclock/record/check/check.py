@@ -11,7 +11,7 @@ import sqlalchemy as sa
 from shopclock.record.check.rebuild import differences, rebuild
 from shopclock.record.file.error_text import DOES_NOT_FIT, Unsound, error_text
 from shopclock.record.file.opening import open_reader
-from shopclock.record.joining.rework import joined
+from shopclock.record.joining.rework import several
 from shopclock.record.read.recompute import running_labour
 from shopclock.record.read.rows import IntervalRow, intervals
 from shopclock.shop.values.kinds import Kind
@@ -70,7 +70,7 @@ def _shop(connection: sa.Connection) -> Iterator[str]:
 
 def _benches(connection: sa.Connection) -> Iterator[str]:
     """Yield whose presses have gaps, where several benches exchange them: a bench counts its own one by one."""
-    if joined(connection):
+    if several(connection):
         query = "SELECT bench_id FROM press GROUP BY bench_id HAVING max(sequence) != count(*) ORDER BY bench_id"
         found = connection.exec_driver_sql(query).scalars().all()
         if found:

@@ -24,7 +24,7 @@ from shopclock.record.file.schema import (
     every_table,
 )
 from shopclock.record.file.session import Pressed
-from shopclock.record.joining.rework import joined, make_whole
+from shopclock.record.joining.rework import make_whole, several
 from shopclock.record.read.recompute import recompute_derived, recompute_trend_rows
 from shopclock.shop.values.errors import ShopError
 
@@ -82,7 +82,7 @@ def _fill(old: sa.Connection, into: Path, *, empty: bool) -> list[str]:
                 create(new)
             after = new.execute(sa.select(sa.func.coalesce(sa.func.max(JOURNAL.c.id), 0))).scalar_one()
             _copy_trace(old, new)
-            if joined(old) or joined(new):
+            if several(old) or several(new):
                 wrong = []
                 make_whole(new)
             else:
@@ -155,7 +155,7 @@ def differences(one: Path, other: Path) -> dict[str, int]:
     with error_text(one), open_reader(one).connect() as connection:
         connection.exec_driver_sql("ATTACH ? AS other", (uri_of(other),))
         found = {}
-        for name, columns in _compared(joined(connection)):
+        for name, columns in _compared(several(connection)):
             sides = (("main", "other"), ("other", "main"))
             if rows := sum(_only_in(connection, name, columns, *pair) for pair in sides):
                 found[name] = rows

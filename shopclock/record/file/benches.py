@@ -1,13 +1,11 @@
 """Bench that a record is: the one that wrote this very file last. One opened from a copy goes on as a new bench."""
 
 import platform
-import random
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from shopclock.record.file.identity import identity_of
-from shopclock.shop.values.entities import Bench
-from shopclock.shop.values.ranges import FIRST_APART, LAST_APART
+from shopclock.shop.values.entities import Bench, Checkout
 
 
 def place_of(path: Path) -> str:
@@ -27,16 +25,13 @@ def at_place(benches: Iterable[Bench], path: Path) -> Bench | None:
     return next((bench for bench in benches if bench.place and bench.place == place), None)
 
 
-def this_one(benches: Sequence[Bench], path: Path, *, desk: bool) -> Bench | None:
-    """Return which of the shop's benches a record is; nothing where it is a copy, or none is there yet."""
-    if desk or not are_joined(benches):
-        return (benches[-1] if desk else benches[0]) if benches else None
+def this_one(benches: Sequence[Bench], path: Path, desk: Checkout | None) -> Bench | None:
+    """Return which of the shop's benches a record is; nothing where it is a copy, or none is there yet.
+
+    `desk` is what made it a desk's copy. One of an older version has made its bench last, under another UUID.
+    """
+    if desk is not None:
+        return next((bench for bench in benches if bench.uuid == desk.uuid), benches[-1] if benches else None)
+    if not are_joined(benches):
+        return benches[0] if benches else None
     return at_place(benches, path)
-
-
-def free_number(benches: Collection[Bench]) -> int:
-    """Return a number for a new bench, with a range of its own: drawn, for nobody else may be there to be asked."""
-    given = {bench.id for bench in benches}
-    while (number := random.randint(FIRST_APART, LAST_APART)) in given:  # noqa: S311  # no secret
-        pass
-    return number

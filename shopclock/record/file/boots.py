@@ -28,7 +28,7 @@ def newest_us(connection: sa.Connection) -> int:
     return connection.execute(_NEWEST.with_only_columns(PRESS.c.at_us)).scalar_one_or_none() or 0
 
 
-def last_anchor(connection: sa.Connection, sign: Heartbeat | None, number_range: int = 0) -> Anchor | None:
+def last_anchor(connection: sa.Connection, sign: Heartbeat | None, number_range: int | None = 0) -> Anchor | None:
     """Return the anchor of a bench's boot that was heard of last: by a press, or later by a sign of life."""
     newest = connection.execute(_NEWEST.where(_of_range(number_range))).one_or_none()
     if newest is None:
@@ -40,7 +40,7 @@ def last_anchor(connection: sa.Connection, sign: Heartbeat | None, number_range:
     return Anchor(newest.boot_id, newest.at_us - newest.boot_us, newest.at_us)
 
 
-def last_heard_us(connection: sa.Connection, number_range: int = 0) -> int:
+def last_heard_us(connection: sa.Connection, number_range: int | None = 0) -> int:
     """Return the last press of a bench's maker, in the time of its newest press; 0 where there is none."""
     by_hand = (
         _of_range(number_range),
@@ -184,8 +184,10 @@ def within(number: sa.ColumnElement[int], number_range: int) -> sa.ColumnElement
     return sa.or_(number.between(first, beyond - 1), number.between(1 - beyond * PARTS, -first * PARTS))
 
 
-def _of_range(number_range: int) -> sa.ColumnElement[bool]:
-    """Return what is true of presses of benches that give numbers of a range."""
+def _of_range(number_range: int | None) -> sa.ColumnElement[bool]:
+    """Return what is true of presses of benches that give numbers of a range; of any where none is said."""
+    if number_range is None:
+        return sa.true()
     if number_range == 0:
         return PRESS.c.bench_id < FIRST_APART
     first = number_range * ROOM

@@ -3,7 +3,7 @@
 Lines of presses that take back are there to be read and are never folded: they say what an Undo or a Put back came to.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from typing import NamedTuple
 
 import sqlalchemy as sa
@@ -33,11 +33,12 @@ _MOVES = f"""SELECT {PLACE}, {STANDS}, from_us, until_us, by_us FROM clock_move 
     WHERE {FOLDED} ORDER BY {PLACE}"""  # noqa: S608  # ours
 _TOUCHED = "SELECT thing, number FROM journal WHERE press_id = ? GROUP BY thing, number ORDER BY min(id)"
 _MADE = "SELECT thing, number FROM journal WHERE press_id = ? AND before IS NULL"
-_LATER = f"""SELECT thing, number, after, version FROM journal JOIN press ON press.id = press_id
+_LATER = f"""SELECT press_id, thing, number, after, version FROM journal JOIN press ON press.id = press_id
     WHERE (press.order_us, press.bench_id, press.sequence) > (
         SELECT order_us, bench_id, sequence FROM press WHERE id = ?)
     AND {STANDS} AND {FOLDED} AND {NOT_BROUGHT}
     AND NOT EXISTS (SELECT 1 FROM clock_move WHERE clock_move.press_id = press.id)"""  # noqa: S608  # ours
+_TAKEN = "SELECT takes_id FROM taken_back WHERE press_id = ? ORDER BY takes_id"
 _UNDOS = """SELECT press_id FROM taken_back AS undo WHERE takes_id = ?
     AND NOT EXISTS (SELECT 1 FROM taken_back AS back WHERE back.takes_id = undo.press_id) ORDER BY press_id"""
 
@@ -50,14 +51,15 @@ class Placed(NamedTuple):
     part: Part
 
 
-def refolded(connection: sa.Connection, press_id: int, *, stands: bool) -> list[Change]:
-    """Return what becomes of all that a press touched when it stands from now on, or no longer; in its order."""
+def refolded(connection: sa.Connection, presses: Collection[int], *, stands: bool) -> list[Change]:
+    """Return what becomes of all that presses touched when they stand from now on, or no longer; in their order."""
     moves = moves_of(connection)
     found = []
-    for thing, number in connection.exec_driver_sql(_TOUCHED, (press_id,)).all():
+    touched = (name for press in presses for name in connection.exec_driver_sql(_TOUCHED, (press,)).all())
+    for thing, number in dict.fromkeys(map(tuple, touched)):
         parts = in_order([*parts_of(connection, thing, number), *moving(moves, number)])
         now = fold(part.part for part in parts if part.stands)
-        then = fold(p.part for p in parts if (stands if p.place.id == press_id else p.stands))
+        then = fold(p.part for p in parts if (stands if p.place.id in presses else p.stands))
         if now is not None or then is not None:
             found.append(Change(now, then))
     return found
@@ -112,13 +114,17 @@ def in_order(parts: Iterable[Placed]) -> list[Placed]:
     return found
 
 
-def rests_on(connection: sa.Connection, press_id: int) -> bool:
-    """Tell whether standing presses point at what a press made: then it stands, whatever takes it back."""
+def rests_on(connection: sa.Connection, presses: Collection[int]) -> bool:
+    """Tell whether other standing presses point at what these made: then they stand, whatever takes them back."""
+    return any(_rests_on(connection, press_id, presses) for press_id in presses)
+
+
+def _rests_on(connection: sa.Connection, press_id: int, but: Collection[int]) -> bool:
     made = {(thing, number) for thing, number in connection.exec_driver_sql(_MADE, (press_id,))}
     if not made or pressed_by(connection, press_id, made):
         return bool(made)
-    later = connection.exec_driver_sql(_LATER, (press_id,))
-    return any(not made.isdisjoint(points(thing, number, after, version)) for thing, number, after, version in later)
+    later = (line for later_id, *line in connection.exec_driver_sql(_LATER, (press_id,)) if later_id not in but)
+    return any(not made.isdisjoint(points(*line)) for line in later)
 
 
 def pressed_by(connection: sa.Connection, press_id: int, made: Iterable[Name]) -> bool:
@@ -148,6 +154,11 @@ def pointed_at(thing: Entity) -> Iterator[Name]:
 def standing_undos(connection: sa.Connection, press_id: int) -> list[int]:
     """Return the presses that take a press back and stand."""
     return list(connection.exec_driver_sql(_UNDOS, (press_id,)).scalars())
+
+
+def taken_by(connection: sa.Connection, press_id: int) -> list[int]:
+    """Return the presses that a press takes back, the newest that is here last."""
+    return list(connection.exec_driver_sql(_TAKEN, (press_id,)).scalars())
 
 
 def moved_us(connection: sa.Connection, press_id: int, boot_id: str) -> int:

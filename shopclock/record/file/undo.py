@@ -22,7 +22,7 @@ _NEITHER = """(SELECT coalesce(max(sequence), 0) FROM (
     SELECT sequence FROM press WHERE bench_id = ? AND undoable = 1 ORDER BY sequence DESC LIMIT 1))"""
 _TO_PUT_BACK = f"""SELECT {PLACE}, press.what, press.at_us FROM press AS newer JOIN taken_back AS one
     ON one.press_id = newer.id AND NOT EXISTS (SELECT 1 FROM taken_back AS back WHERE back.takes_id = newer.id)
-    JOIN press ON press.id = one.takes_id
+    JOIN press ON press.id = one.takes_id AND press.bench_id = newer.bench_id
     WHERE newer.bench_id = ? AND newer.sequence > {_NEITHER} AND newer.id > {_BARRIER}
     AND {FOLDED} AND NOT ({STANDS}) ORDER BY newer.sequence"""  # noqa: S608  # ours
 

@@ -102,16 +102,6 @@ def insert_things(connection: sa.Connection, things: Sequence[Entity]) -> None:
     _insert(connection, type(things[0]), [Change(None, thing) for thing in things])
 
 
-def write_not_taken(connection: sa.Connection, press_id: int, changes: Iterable[Change]) -> None:
-    """Keep in the journal what was not taken into the record: made, and taken back in the same press."""
-    for change in changes:
-        back = Change(change.after, change.before)
-        if change.before is None:  # it gets its number for good
-            _insert(connection, type(change.thing), [change])
-            _delete(connection, type(change.thing), [change])
-        _to_insert(JOURNAL).run_plain(connection, [_line(press_id, change), _line(press_id, back)])
-
-
 def _line(press_id: int, change: Change) -> tuple[Any, ...]:
     """Return the values of a line of the journal, in the order of its columns."""
     thing = change.thing

@@ -1,6 +1,6 @@
 """Presses as they travel: each with its lines of the journal, named by its bench and its place among that bench's."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
 import sqlalchemy as sa
@@ -9,7 +9,7 @@ from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.fold import Name, pointed_at
 from shopclock.record.file.schema import PRESS, VERSION
 from shopclock.shop.values.errors import ShopError
-from shopclock.shop.values.ranges import whole_of
+from shopclock.shop.values.ranges import own_range, whole_of
 
 PressName = tuple[int, int]
 """Number of a bench, and of a press among its own."""
@@ -94,10 +94,17 @@ def heard_of(connection: sa.Connection) -> dict[int, int]:
     return dict(connection.exec_driver_sql(_NEWEST).all())
 
 
-def others_until_us(connection: sa.Connection, bench_id: int) -> int:
-    """Return the instant of the newest press of other benches; 0 where there is none."""
+def others_until_us(connection: sa.Connection, benches: Collection[int]) -> int:
+    """Return the instant of the newest press of other benches than these; 0 where there is none."""
     query = "SELECT at_us FROM press WHERE bench_id = ? AND sequence = ?"
-    others = ((bench, last) for bench, last in heard_of(connection).items() if bench != bench_id)
+    others = ((bench, last) for bench, last in heard_of(connection).items() if bench not in benches)
+    return max((connection.exec_driver_sql(query, other).scalar_one() for other in others), default=0)
+
+
+def newest_of_others(connection: sa.Connection, number_range: int) -> int:
+    """Return the number here of the press that came last from a bench with another range; 0 where there is none."""
+    query = "SELECT coalesce(max(id), 0) FROM press WHERE bench_id = ? AND sequence = ?"
+    others = ((bench, last) for bench, last in heard_of(connection).items() if own_range(bench) != number_range)
     return max((connection.exec_driver_sql(query, other).scalar_one() for other in others), default=0)
 
 

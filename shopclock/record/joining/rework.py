@@ -16,6 +16,7 @@ from shopclock.record.file import write
 from shopclock.record.file.codec import KIND_NAMED, from_line, to_line
 from shopclock.record.file.fold import Name, in_order, moves_of, moving, parts_of, pointed_at
 from shopclock.record.file.schema import POINTS_AT, VERSION, columns_of, table_name
+from shopclock.record.joining.presses import TravellingPress, heard_of, insert
 from shopclock.record.joining.standing import judge_anew
 from shopclock.record.read.load import ALL, chunks, read
 from shopclock.record.read.recompute import groups_bearing, recompute_derived, recompute_trend_rows
@@ -44,7 +45,7 @@ from shopclock.shop.values.entities import (
     Word,
 )
 from shopclock.shop.values.instants import INSTANTS
-from shopclock.shop.values.ranges import whole_of
+from shopclock.shop.values.ranges import own_range, whole_of
 from shopclock.shop.work.settle import Work, free_names, settle, still_open
 
 T = TypeVar("T", bound=Entity)
@@ -70,10 +71,33 @@ ONE_EACH: dict[type[Entity], Callable[[Any], object]] = {
 WORKED = (Interval, Tally, Leaving, Both, Piece, Step, Batch)
 
 
-def joined(connection: sa.Connection) -> bool:
-    """Tell whether a record has presses of more than one bench that give numbers of their own."""
+def several(connection: sa.Connection) -> bool:
+    """Tell whether presses of several benches that give numbers of their own are in a record, or may come into it."""
     query = "SELECT 1 FROM bench WHERE place != '' LIMIT 1"
-    return connection.exec_driver_sql(query).first() is not None
+    placed = connection.exec_driver_sql(query).first() is not None
+    return placed or len({own_range(bench) for bench in heard_of(connection)}) > 1
+
+
+def contradicts(connection: sa.Connection) -> bool:
+    """Tell whether benches contradict each other: something is otherwise than pressed, or stays that was taken back."""
+    query = "SELECT EXISTS (SELECT 1 FROM corrected) OR EXISTS (SELECT 1 FROM kept)"
+    return bool(connection.exec_driver_sql(query).scalar_one())
+
+
+def take_in(connection: sa.Connection, presses: Iterable[TravellingPress]) -> tuple[list[int], bool]:
+    """Take presses of another bench, as if they had been there in their place.
+
+    Returns the numbers of those that a record lacked, and whether some have to wait.
+    """
+    come, wait = insert(connection, presses)
+    stand_by(connection, come)
+    return come, wait
+
+
+def stand_by(connection: sa.Connection, presses: Collection[int]) -> None:
+    """Have everything stand as presses say that have come into the journal."""
+    if presses:
+        rework(connection, names_of(connection, {*presses, *judge_anew(connection, presses)}))
 
 
 def names_of(connection: sa.Connection, presses: Collection[int]) -> set[Name]:

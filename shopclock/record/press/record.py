@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import fields, replace
 from pathlib import Path
-from typing import TypeVar
+from typing import NamedTuple, Protocol, TypeVar
 
 import sqlalchemy as sa
 
@@ -20,9 +20,17 @@ from shopclock.record.file.schema import CLOCK_RIGHT
 from shopclock.record.file.undo import Pressed, presses_to_put_back, presses_to_undo, reopens
 from shopclock.record.joining.apart import ChangedApart, changed_apart
 from shopclock.record.joining.doubtful import doubtful
-from shopclock.record.joining.near import Corrected, at_wholes
-from shopclock.record.joining.presses import TravellingPress, heard_of, insert, others_until_us, refuse_newer, uuid_of
-from shopclock.record.joining.rework import names_of, rework
+from shopclock.record.joining.from_desk import desk_presses
+from shopclock.record.joining.near import EVER, Corrected, at_wholes
+from shopclock.record.joining.presses import (
+    TravellingPress,
+    heard_of,
+    newest_of_others,
+    others_until_us,
+    refuse_newer,
+    uuid_of,
+)
+from shopclock.record.joining.rework import contradicts, names_of, rework, several, take_in
 from shopclock.record.joining.standing import judge_anew
 from shopclock.record.press.undo_import import give_back, lines_at_once, take_back
 from shopclock.record.read import load
@@ -32,7 +40,7 @@ from shopclock.shop.figures.derive import derive, derived_on
 from shopclock.shop.recovery.questions import furthest_set, guessing
 from shopclock.shop.recovery.timeline import Anchor, anchor_for, instant, moved, refuse_future
 from shopclock.shop.setup.first_things import first_things
-from shopclock.shop.state.desk_copy import at_desk, check_older
+from shopclock.shop.state.desk_copy import at_desk, check_older, desks
 from shopclock.shop.state.fold import Move
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change, Transaction, net
@@ -41,12 +49,26 @@ from shopclock.shop.values.entities import Batch, Bench, Interval, Maker, Questi
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Certainty
 from shopclock.shop.values.progress import UNWATCHED, Progress
-from shopclock.shop.values.ranges import own_range
-from shopclock.shop.work.makers import several
+from shopclock.shop.values.ranges import free_number, own_range
+from shopclock.shop.work import makers
 
 T = TypeVar("T")
 LARGE = 10_000
 """From so many lines of the journal on a press is seen to take a moment."""
+
+
+class Takes(NamedTuple):
+    """Presses that a press takes back; `mixed` if other benches' came between, or benches contradict each other."""
+
+    presses: Sequence[int] = ()
+    mixed: bool = False
+
+
+class PressRow(Protocol):
+    """Gives the row of a press of this bench that comes after all others."""
+
+    def __call__(self, called: str, *, undoable: bool) -> write.Row:
+        """Return the row of a press by its name, and whether Undo takes it back."""
 
 
 class Record:
@@ -101,21 +123,23 @@ class Record:
 
     def _read_all(self, connection: sa.Connection) -> None:
         self.floor = load.load_floor(connection, boots.newest_us(connection))
-        benches = list(self.floor.all(Bench))
-        self.joined = of_shop.are_joined(benches) and at_desk(self.floor) is None
+        benches, desk = list(self.floor.all(Bench)), at_desk(self.floor)
+        self.joined = of_shop.are_joined(benches) and desk is None
+        self._several = several(connection)
         self._is_copy = self.joined and of_shop.at_place(benches, self.path) is None
         if benches:
-            desk = at_desk(self.floor) is not None
-            self.bench = of_shop.this_one(benches, self.path, desk=desk) or benches[0]
+            self.bench = of_shop.this_one(benches, self.path, desk) or benches[0]
             self.maker = next(iter(self.floor.all(Maker)))
             self.floor.range = own_range(self.bench.id)
             self._read_presses(connection)
             self._newest = newest_place(connection, self.bench.id)
         self._numbers = NextNumbers(connection, self.floor.range)
-        self._corrected = Corrected.of(connection) if self.joined else Corrected()
-        self._others_us = others_until_us(connection, self.bench.id) if self.joined else 0
-        self.anchor = boots.last_anchor(connection, self.sign, self.floor.range)
-        self.heard_us = boots.last_heard_us(connection, self.floor.range)
+        self._corrected, self._others_us, self._mixed_id = Corrected(), 0, 0
+        if self._several:
+            self._read_others(connection)
+        of = None if desk is not None else self.floor.range  # time goes on at the desk from where the shop's was
+        self.anchor = boots.last_anchor(connection, self.sign, of)
+        self.heard_us = boots.last_heard_us(connection, of)
 
     def _read_anew(self, connection: sa.Connection) -> None:
         """Have on the floor what stands on disk, with all that was there before, after presses of other benches."""
@@ -127,21 +151,32 @@ class Record:
             load.load_all_since(connection, found, former.horizon_us)
         found.range = former.range
         former.renew(found)
-        self._corrected, self._others_us = Corrected.of(connection), others_until_us(connection, self.bench.id)
+        self._several = True
+        self._read_others(connection)
         self.bench = former.get(Bench, self.bench.id)
         self.maker = former.find(Maker, self.maker.id) or next(former.all(Maker))
         self._newest = newest_place(connection, self.bench.id)
         self._read_presses(connection)
         self.reads.forget()
 
+    def _read_others(self, connection: sa.Connection) -> None:
+        """Read what benches contradict each other about, and until when others pressed.
+
+        A desk's presses are about what is older than its copy, whatever the clock there says.
+        """
+        apart = {self.bench.id, *desks(self.floor)}
+        self._corrected, self._others_us = Corrected.of(connection), others_until_us(connection, apart)
+        self._mixed_id = EVER if contradicts(connection) else newest_of_others(connection, self.floor.range)
+
     def _press_new_bench(self) -> None:
         """Go on as a new bench, with numbers of its own: another one wrote what is there."""
         benches = list(self.floor.all(Bench))
-        moment, number = self.clock.moment(), of_shop.free_number(benches)
+        moment, number = self.clock.moment(), free_number([bench.id for bench in benches])
         self.floor.range, self.anchor, self.sign = own_range(number), None, None
         with error_text(self.path), self._engine.begin() as connection:
             self._numbers = NextNumbers(connection, self.floor.range)
-        name, place = f"Bench {len(benches) + 1}", of_shop.place_of(self.path)
+        name = f"Bench {len(benches) + 1 - len(desks(self.floor))}"
+        place = of_shop.place_of(self.path)
         self.bench = Bench(id=number, uuid=self._numbers.uuid(), name=name, place=place)
         self._newest, self._undo, self._back = Place(self._newest.order_us, 0), [], []
         tx = self._turn(moment)
@@ -153,7 +188,7 @@ class Record:
         """Say of this record's bench that it exchanges what is pressed with others: its file is known by its place."""
         place = of_shop.place_of(self.path)
         self.press("Joined", lambda tx: tx.change(replace(tx.current(self.bench), place=place)), undoable=False)
-        self.joined, self.bench = True, self.floor.get(Bench, self.bench.id)
+        self.joined, self._several, self.bench = True, True, self.floor.get(Bench, self.bench.id)
 
     @property
     def sequence(self) -> int:
@@ -200,15 +235,35 @@ class Record:
         refuse_newer(presses)
         with error_text(self.path):
             with self.file.writing({"uuid": "", "what": "From other benches"}) as connection:
-                come, wait = insert(connection, presses)
-                if come:
-                    rework(connection, names_of(connection, {*come, *judge_anew(connection, come)}))
+                come, wait = take_in(connection, presses)
             if come:
                 with self._engine.begin() as connection:
                     self._read_anew(connection)
         if come:
             self._heard(0, by_hand=False)
         return wait
+
+    def take_desk(
+        self, what: str, join: Callable[[sa.Connection, PressRow], None], lines: int, moment: Moment | None = None
+    ) -> None:
+        """Let a function take a desk's presses, with own ones that belong to them: all of it, or on an error nothing.
+
+        `lines` is how many the journal gets, near enough.
+        """
+        moment = moment or self.clock.moment()
+        with self._watched(lines), error_text(self.path):
+            with self.file.writing({"uuid": "", "what": what}) as connection:
+
+                def row(called: str, *, undoable: bool) -> write.Row:
+                    place = newest_place(connection, self.bench.id).next(self.instant(moment))
+                    return self._row(called, moment, undoable=undoable) | place._asdict()
+
+                join(connection, row)
+            with self._engine.begin() as connection:
+                self._read_anew(connection)
+        now_us = self.instant(moment)
+        self.anchor = replace(anchor_for(moment, self.anchor), last_us=now_us)
+        self._heard(now_us)
 
     def _read_presses(self, connection: sa.Connection) -> None:
         """Read which presses of this bench can be taken back and put back."""
@@ -368,7 +423,7 @@ class Record:
         what: str,
         *,
         undoable: bool,
-        takes: Sequence[int] = (),
+        takes: Takes | None = None,
         move: Move | None = None,
         moved_us: int = 0,
     ) -> None:
@@ -378,8 +433,9 @@ class Record:
         boot.
         """
         changes = net(tx.changes)
-        bears = self.joined and (bool(takes) or move is not None or self._bears(tx))
-        if self.joined:
+        takes = takes or Takes()
+        bears = self._several and (takes.mixed or move is not None or self._bears(tx))
+        if self._several:
             changes = at_wholes(changes)
         with error_text(self.path), self._engine.connect() as connection:
             numbers = load.load_touched(connection, self.floor, changes)
@@ -390,16 +446,15 @@ class Record:
         try:
             rows = rows_to_write(self.floor, changes, numbers, tx.now_us)
             with self.file.writing(press) as connection:
-                press_id = write.write_press(connection, press, takes)
+                press_id = write.write_press(connection, press, takes.presses)
                 if move is not None:
                     write.write_move(connection, press_id, move)
                 write.forget_derived(connection, former.labour)
                 write.write_changes(connection, press_id, changes)
-                write.write_not_taken(connection, press_id, tx.not_taken)
                 write.write_derived(connection, derived)
                 write.write_stage_rows(connection, rows)
                 if bears:
-                    judged = judge_anew(connection, [press_id]) if takes else set()
+                    judged = judge_anew(connection, [press_id]) if takes.presses else set()
                     stood = [side for c in tx.changes for side in (c.before, c.after) if side is not None]
                     rework(connection, names_of(connection, {press_id, *judged}), stood)
                 if load.lacks_last_stop(self.floor):
@@ -432,7 +487,7 @@ class Record:
 
     def heard_of(self, maker_id: int) -> int:
         """Return when a maker's last press was; where there was only ever one it is that of any, of before too."""
-        return self._heard_of.get(maker_id, 0) if several(self.floor) else self.heard_us
+        return self._heard_of.get(maker_id, 0) if makers.several(self.floor) else self.heard_us
 
     def _heard(self, now_us: int, *, by_hand: bool = True, maker_id: int | None = None) -> None:
         """Note when a maker was last there, the first one unless told, and tell everybody of the press."""
@@ -463,9 +518,14 @@ class Record:
         if (pressed := self.next_undo) is None:
             return []
         with error_text(self.path), self._engine.begin() as connection:
-            if not self.joined and lines_at_once(connection, pressed.id):
+            takes = desk_presses(connection, pressed.id)
+            if not takes and self._at_once(connection, pressed.id):
                 return None
-            return fold.refolded(connection, pressed.id, stands=False)
+            return fold.refolded(connection, (*takes, pressed.id), stands=False)
+
+    def _at_once(self, connection: sa.Connection, press_id: int) -> int:
+        """Return how many lines of old notes a press has that Undo and Put back let go or be at once."""
+        return 0 if self.joined or contradicts(connection) else lines_at_once(connection, press_id)
 
     def undo(self, moment: Moment | None = None) -> str:
         """Take back this bench's newest standing press; time goes on as if it had not been made. Returns its name.
@@ -475,9 +535,10 @@ class Record:
         if (pressed := self.next_undo) is None:
             raise Refusal("There is nothing to take back.")
         with error_text(self.path), self._engine.begin() as connection:
-            if fold.rests_on(connection, pressed.id):
+            takes = (*desk_presses(connection, pressed.id), pressed.id)
+            if fold.rests_on(connection, takes):
                 raise Refusal(f"“{pressed.what}” stays: what came after it rests on it. Nothing was changed.")
-        self._let(pressed, f"Undo {pressed.what}", (pressed.id,), moment or self.clock.moment(), stands=False)
+        self._let(takes, f"Undo {pressed.what}", takes, moment or self.clock.moment(), stands=False)
         return pressed.what
 
     def put_back(self, moment: Moment | None = None) -> str:
@@ -486,33 +547,37 @@ class Record:
             raise Refusal("There is nothing to put back.")
         with error_text(self.path), self._engine.begin() as connection:
             undos = fold.standing_undos(connection, pressed.id)
-        self._let(pressed, f"Put back {pressed.what}", undos, moment or self.clock.moment(), stands=True)
+            back = [taken for undo in undos for taken in fold.taken_by(connection, undo)]
+        self._let(back, f"Put back {pressed.what}", undos, moment or self.clock.moment(), stands=True)
         return pressed.what
 
-    def _let(self, pressed: Pressed, what: str, takes: Sequence[int], moment: Moment, *, stands: bool) -> None:
-        """Let a press stand, or not, by one that takes back: what it touched becomes what is folded with or without."""
+    def _let(self, presses: Sequence[int], what: str, takes: Sequence[int], moment: Moment, *, stands: bool) -> None:
+        """Let presses stand, or not, by one that takes back: what they touched becomes what is folded with or without.
+
+        Several are those that came from a desk, with the one that took them.
+        """
+        own = presses[-1]
         with error_text(self.path), self._engine.begin() as connection:
-            lines = 0 if self.joined else lines_at_once(connection, pressed.id)
-            moved_us = fold.moved_us(connection, pressed.id, moment.boot_id) * (1 if stands else -1)
-            changes = [] if lines else fold.refolded(connection, pressed.id, stands=stands)
+            lines = self._at_once(connection, own) if len(presses) == 1 else 0
+            moved_us = fold.moved_us(connection, own, moment.boot_id) * (1 if stands else -1)
+            changes = [] if lines else fold.refolded(connection, presses, stands=stands)
         if lines:
-            now_us = self._let_at_once(pressed, what, takes, moment, lines, stands=stands)
+            now_us = self._let_at_once(own, what, takes, moment, lines, stands=stands)
         else:
-            now_us = self._let_by_thing(changes if stands else changes[::-1], what, takes, moment, moved_us)
+            taken = Takes(takes, self._several and min(presses) <= self._mixed_id)
+            now_us = self._let_by_thing(changes if stands else changes[::-1], what, taken, moment, moved_us)
         with error_text(self.path), self._engine.begin() as connection:
             self._read_presses(connection)
         self._heard(now_us)
 
-    def _let_by_thing(
-        self, changes: Sequence[Change], what: str, takes: Sequence[int], moment: Moment, moved_us: int
-    ) -> int:
+    def _let_by_thing(self, changes: Sequence[Change], what: str, takes: Takes, moment: Moment, moved_us: int) -> int:
         self.bring_in(changes)
         stood, self.anchor = self.anchor, moved(anchor_for(moment, self.anchor), moved_us)
         tx = self._turn(moment)
         try:
             for change in changes:
                 now = self.floor.find(type(change.thing), change.thing.id)
-                if now is None and not self.joined:  # with other benches it may not be there for what they did
+                if now is None and not takes.mixed:  # with other benches' it may not be there for what they did
                     now = change.before
                 if now != change.after:
                     tx.take(Change(now, change.after))
@@ -525,14 +590,14 @@ class Record:
         return tx.now_us
 
     def _let_at_once(
-        self, pressed: Pressed, what: str, takes: Sequence[int], moment: Moment, lines: int, *, stands: bool
+        self, press_id: int, what: str, takes: Sequence[int], moment: Moment, lines: int, *, stands: bool
     ) -> int:
         now_us = self.instant(moment)
         press = self._row(what, moment, undoable=False)
         with self._watched(lines) as progress, error_text(self.path):
             with self.file.writing(press) as connection:
                 let = give_back if stands else take_back
-                done = let(connection, pressed.id, write.write_press(connection, press, takes), progress)
+                done = let(connection, press_id, write.write_press(connection, press, takes), progress)
             self._note(moment, now_us)
             with self._engine.begin() as connection:
                 done.show(connection, self.floor, now_us)

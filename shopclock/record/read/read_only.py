@@ -192,7 +192,7 @@ class ReadOnlyRecord:
         with error_text(path), engine.begin() as connection:
             self.newest_us: int = newest_us(connection)
             self.floor = load.load_floor(connection, self.newest_us)
-            bench = this_one(list(self.floor.all(Bench)), path, desk=at_desk(self.floor) is not None)
+            bench = this_one(list(self.floor.all(Bench)), path, at_desk(self.floor))
             self.floor.range = own_range(bench.id) if bench is not None else 0
             self.numbers_apart = NumbersApart(connection, self.floor.range)
         self.reads = Reads(path, lambda: self.floor)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState, AlarmVerb
 from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.bench.act_words import said, taken
 from shopclock.screens.bench.texts import batch_text, letters_text
 from shopclock.shop.planning.today import Spoils, spoils
 from shopclock.shop.state.wording import length_text, when_text, zone_of
@@ -94,6 +95,7 @@ class WithinAlarm(BasePresenter):
         act = start_act(self.floor, self._bench.maker_id, found.then, now_us, found.takes or found.pieces)
         going = act.going if act is not None else ()
         takes = "" if set(going) == set(found.pieces) else letters_text(self.floor, going)
+        takes = said([takes, *(taken(self.floor, self._bench.maker_id, act) if act is not None else ())])
         start = Press(AlarmVerb.WITHIN_START, found.then.id)
         return AlarmState(
             about=f"within {found.then.id}",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.bench import texts
 from shopclock.screens.bench.act_words import said, start_title, taken
 from shopclock.screens.bench.current_work import chain, letters_choose
-from shopclock.screens.bench.state import Mode, PlateState, Verb
+from shopclock.screens.bench.state import IN_STEAD, Mode, PlateState, Verb
 from shopclock.screens.bench.texts import DOT
 from shopclock.shop.figures.derive import marked_alone
 from shopclock.shop.figures.piece_labour import piece_labour
@@ -365,7 +365,7 @@ def _pieces_button(shown: tuple[Letter, ...]) -> Button | None:
         return None
     living = sum(letter.state != "lost" for letter in shown)
     done = sum(letter.state == "done" for letter in shown)
-    key = Press(Verb.PIECES_PAGE)
+    key = Press(Verb.PIECES_PAGE, IN_STEAD)
     return Button(f"Pieces: {living} of {len(shown)}", f"{done} through" if done else "", key=key)
 
 

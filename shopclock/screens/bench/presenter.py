@@ -118,7 +118,7 @@ class BenchPresenter(BenchHands):
             Verb.BATCHES: self._asking.batches,
             Verb.SHOW: self._show,
             Verb.ROUTE_PAGE: lambda *_: self._turn_to(BenchPage.ROUTE),
-            Verb.PIECES_PAGE: lambda *_: self._turn_to(BenchPage.PIECES),
+            Verb.PIECES_PAGE: lambda number, _: self._turn_to(BenchPage.LETTERS if number else BenchPage.PIECES),
             Verb.BACK: lambda *_: self._turn_to(BenchPage.BENCH),
             Verb.BOTH: self._both,
             Verb.METHOD: self._asking.method,
@@ -454,7 +454,8 @@ def _by_key(state: BenchState, action: str, batch_id: int | None) -> Iterator[Bu
         yield from (batches[(now + 1) % len(batches)],) if batches else ()
     elif action in KEYS_DO:
         side, page = state.side, state.route_page
-        pages = (plate.pieces, side.whole_route if side is not None else None, state.back, state.top[-1])
+        pieces = Button("Pieces", key=Press(Verb.PIECES_PAGE)) if plate.pieces is not None else None
+        pages = (pieces, side.whole_route if side is not None else None, state.back, state.top[-1])
         beside = (*side.tiles, *side.corners) if side is not None else ()
         groups = (Button(verb, key=Press(verb)) for verb in (Verb.ALL, Verb.NONE, Verb.OTHERS) if plate.letters)
         both = page.both if page is not None else None

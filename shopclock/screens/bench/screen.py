@@ -40,6 +40,7 @@ BOTTOM_SLOTS = (
     {Verb.PUT_BACK}, {Verb.PIECES_PAGE},
 )  # fmt: skip
 """Which buttons share a place at the bottom: a second press there within half a second is a bounce."""
+PIECES = (BenchPage.PIECES, BenchPage.LETTERS)
 LARGE = {Verb.STOP, Verb.NEXT, Verb.DONE}
 """Those that are read from the bench."""
 
@@ -131,11 +132,11 @@ class BenchScreen(Screen):
         self.far.setVisible(state.far)
         self.front.setVisible(state.page is BenchPage.BENCH)
         self.route.setVisible(state.page is BenchPage.ROUTE and state.route_page is not None)
-        self.pieces.setVisible(state.page is BenchPage.PIECES)
+        self.pieces.setVisible(state.page in PIECES)
         if state.far:
             self.far.show_far(state)
-        if state.page is BenchPage.PIECES:
-            self.pieces.show_page(state.plate, state.back)
+        if state.page in PIECES:
+            self.pieces.show_page(state.plate, state.back, in_stead=state.page is BenchPage.LETTERS)
         elif state.route_page is not None:
             self.route.show_page(state.route_page, state.back)
         else:
@@ -187,7 +188,8 @@ class BenchScreen(Screen):
     def _turn_page(self, before: BenchState | None, state: BenchState) -> None:
         """Turn to the page in sight; one that has just come up under a finger waits for the bounce."""
         if before is None or before.page is not state.page or (before.far and not state.far):
-            page = {BenchPage.ROUTE: self.route, BenchPage.PIECES: self.pieces}.get(state.page, self.front)
+            behind = self.pieces if state.page in PIECES else self.route
+            page = self.front if state.page is BenchPage.BENCH else behind
             for button in page.findChildren(PressButton):
                 button.hold_off()
         if state.far != (before is not None and before.far):

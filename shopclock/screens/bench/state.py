@@ -67,6 +67,7 @@ class BenchPage(StrEnum):
     BENCH = "bench"
     ROUTE = "route"
     PIECES = "pieces"
+    LETTERS = "letters"
 
 
 class Mode(StrEnum):
@@ -78,6 +79,10 @@ class Mode(StrEnum):
     WAITING = "waiting"
     THROUGH = "through"
     EMPTY = "empty"
+
+
+IN_STEAD = 1
+"""The number of the way to the pieces that opens the letters, where these have no room on the plate."""
 
 
 @dataclass(frozen=True, slots=True)

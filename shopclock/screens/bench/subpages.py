@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.bench.plate_view import GROUP_BUTTONS
 from shopclock.screens.bench.state import Verb
-from shopclock.views.button import Press
+from shopclock.views.button import Button, Press
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
 from shopclock.widgets.press_button import KeyButton
@@ -18,8 +18,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.bench.state import PlateState, RoutePage
-    from shopclock.views.button import Button, Now, Send
+    from shopclock.views.button import Now, Send
     from shopclock.widgets.style import Style
+
+
+IN_HAND = Button("In hand", "who is at it", role="raised", key=Press(Verb.PIECES_PAGE))
 
 
 class BenchSubpage(QWidget):
@@ -52,9 +55,11 @@ class BenchSubpage(QWidget):
             button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
             self._below.addWidget(button)
             self.row.append(button)
-        for button, shown in zip(self.row, buttons, strict=True):
+        for button, shown in zip(self.row, buttons, strict=False):
             button.show_state(shown)
             button.setFixedHeight(sizes.touch)
+        for number, button in enumerate(self.row):
+            button.setVisible(number < len(buttons))
 
 
 class RouteSheet(BenchSubpage):
@@ -74,7 +79,7 @@ class RouteSheet(BenchSubpage):
 
 
 class PieceSheet(BenchSubpage):
-    """Every piece as a large letter, and all, none, the others."""
+    """Every piece as a large letter, and all, none, the others; or the letters as they would stand on the plate."""
 
     def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
         super().__init__(look, send, now, parent)
@@ -82,9 +87,13 @@ class PieceSheet(BenchSubpage):
         self.letters.sleeve.connect(lambda: send(Press(Verb.SLEEVE), now()))
         self.lay_out(self.letters)
 
-    def show_page(self, plate: PlateState, back: Button) -> None:
-        """Show the pieces of this plate; what it says now stands above them."""
+    def show_page(self, plate: PlateState, back: Button, *, in_stead: bool) -> None:
+        """Show the pieces of this plate; what it says now stands above them.
+
+        `in_stead`: its letters have no room on it; from here is a way to who is in hand.
+        """
         said = plate.line if plate.urgent else (plate.pieces.detail if plate.pieces is not None else "")
         self.heading.set_text(f"{plate.title}  ·  {said}" if said else plate.title)
-        self.show_row((back, *GROUP_BUTTONS))
-        self.letters.show_letters(plate.in_hand)
+        marks = in_stead and not plate.choosing
+        self.show_row((back, IN_HAND) if marks else (back, *GROUP_BUTTONS))
+        self.letters.show_letters(plate.letters if marks else plate.in_hand)

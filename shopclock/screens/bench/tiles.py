@@ -200,9 +200,12 @@ def corners(acts: BenchActs, shown: tuple[Button, ...]) -> tuple[Button | None, 
 
 
 def more_ready(floor: ShopFloor, running: Interval, now_us: int) -> tuple[int, ...]:
-    """Return the pieces that are ready for the step that runs and not in hand."""
-    ready_now = ready(floor, running.batch_id or 0, now_us)
-    return tuple(p for r in ready_now if r.step.id == running.step_id for p in r.pieces if p not in running.pieces)
+    """Return the pieces that are ready for the step that runs and in nobody's hands."""
+    found = next((r for r in ready(floor, running.batch_id or 0, now_us) if r.step.id == running.step_id), None)
+    if found is None:
+        return ()
+    held = {*running.pieces, *theirs(floor, running.maker_id, found.step)}
+    return tuple(piece for piece in found.pieces if piece not in held)
 
 
 def _more_tile(floor: ShopFloor, hand: CurrentWork, now_us: int) -> tuple[Button, ...]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.record.copies.copying import COPYING
+from shopclock.record.desk.bringing_back import TRYING, bring_back, plan
+from shopclock.record.desk.looking import LOOKING, look_through
+from shopclock.record.desk.taking_along import TAKEN, free_place, take_along
 from shopclock.record.file.place import ENDING
-from shopclock.record.merge.desk_copy import TAKEN, free_place, take_along
-from shopclock.record.merge.merge_apply import TRYING, merge, plan_merge
-from shopclock.record.merge.merge_compare import LOOKING, look_through
-from shopclock.shop.state.desk_copy import at_desk, check_out
+from shopclock.shop.state.desk_copy import at_desk, call_off, check_out
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import Stopped
 
@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Sequence
     from pathlib import Path
 
-    from shopclock.record.merge.merge_apply import MergePlan
-    from shopclock.record.merge.merge_compare import Found
+    from shopclock.record.desk.bringing_back import BringPlan
+    from shopclock.record.desk.looking import Found
     from shopclock.record.press.record import Record
     from shopclock.screens.long_work.runner import WorkRunner
     from shopclock.views.dialogs import Dialogs
@@ -58,7 +58,7 @@ class DeskCopies:
         target = free_place(folder, self.record.path)
 
         def wrong(error: BaseException) -> None:
-            self.record.press(TAKEN, lambda tx: tx.drop(handed), undoable=False)
+            self.record.press(TAKEN, lambda tx: call_off(tx, handed), undoable=False)
             self._tell(error)
 
         def done(_: object) -> None:
@@ -70,14 +70,14 @@ class DeskCopies:
         """Look through a desk's copy."""
         self._background.run_long(LOOKING, look_through, (self.record.path, desk), then, self._tell)
 
-    def plan(self, found: Found, to_desk: Collection[int], then: Callable[[MergePlan], None]) -> None:
+    def plan(self, found: Found, to_desk: Collection[int], then: Callable[[BringPlan], None]) -> None:
         """Try what of it goes together with the record."""
-        self._background.run_long(TRYING, plan_merge, (self.record.path, found, tuple(to_desk)), then, self._tell)
+        self._background.run_long(TRYING, plan, (self.record.path, found, tuple(to_desk)), then, self._tell)
 
-    def join(self, planned: MergePlan) -> bool:
+    def join(self, planned: BringPlan) -> bool:
         """Take it into the record; tells whether that could be done."""
         try:
-            merge(self.record, planned)
+            bring_back(self.record, planned)
         except ShopError as error:
             self.dialogs.tell(str(error))
             return False

@@ -93,7 +93,7 @@ class PagedPresenter(DrawnPresenter):
             tuple(page.rules),
             page.room,
             tuple(number for number, _ in self._pages),
-            self.undo_names,
+            self.undo_in_full,
             self.put_back_names,
         )
 

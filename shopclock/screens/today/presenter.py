@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.bench.presenter import Begin
     from shopclock.shop.figures.trend_rows import TrendRow
-    from shopclock.shop.planning.ready_work import ReadyWork
     from shopclock.shop.planning.today import Today
     from shopclock.shop.values.clock import Moment
     from shopclock.shop.values.entities import Step
@@ -128,7 +127,10 @@ class TodayPresenter(BasePresenter):
         """Return everything that is on the screen."""
         self._fresh_until_us = now_us + STALE_US
         found = self._today(now_us)
-        bands = tuple(tiles.band(self.floor, spoils, now_us) for spoils in found.spoils)
+        bands = tuple(
+            tiles.band(self.floor, spoils, now_us, self._taken(spoils.then, spoils.takes or spoils.pieces))
+            for spoils in found.spoils
+        )
         ready = self._ready(found)
         cooking = tuple(tiles.cooking_tile(self.floor, cooking, now_us) for cooking in found.cooking)
         cooking += tuple(tiles.waiting_tile(self.floor, waiting, now_us) for waiting in found.waiting)
@@ -140,7 +142,7 @@ class TodayPresenter(BasePresenter):
             ready=ready,
             cooking=Section("Cooking", cooking) if cooking else None,
             way=None if found.fits or found.longer or bands or cooking else self._way(),
-            undo=self.undo_names,
+            undo=self.undo_in_full,
             offered=self._offered() if self._no_route() else (),
             quiet=self._quiet_asked(now_us),
         )
@@ -185,10 +187,10 @@ class TodayPresenter(BasePresenter):
         if self._begin(step, pieces, moment):
             self._go("bench", step.batch_id)
 
-    def _taken(self, work: ReadyWork) -> list[str]:
-        """Say who comes out of a wait when this is started."""
+    def _taken(self, step: Step, pieces: tuple[int, ...]) -> list[str]:
+        """Say who comes out of a wait when a step is started with these pieces."""
         maker_id = self._hands.maker_id if self._hands is not None else self.record.maker.id
-        act = start_act(self.floor, maker_id, work.step, self.instant(), work.pieces)
+        act = start_act(self.floor, maker_id, step, self.instant(), pieces)
         return taken(self.floor, maker_id, act) if act is not None else []
 
     def _times(self) -> Iterable[Button]:
@@ -205,9 +207,12 @@ class TodayPresenter(BasePresenter):
         have = tiles.have_text(self._have_min)
         floor, have_us = self.floor, found.have_us
         fits = tuple(
-            tiles.fit_tile(floor, f, have_us, self._known(f.work.step).usual, self._taken(f.work)) for f in found.fits
+            tiles.fit_tile(floor, f, have_us, self._known(f.work.step).usual, self._taken(f.work.step, f.work.pieces))
+            for f in found.fits
         )
-        longer = tuple(tiles.longer_tile(floor, work, have_us, self._taken(work)) for work in found.longer)
+        longer = tuple(
+            tiles.longer_tile(floor, work, have_us, self._taken(work.step, work.pieces)) for work in found.longer
+        )
         unknown = any(work.whole_us is None for work in found.longer)
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:

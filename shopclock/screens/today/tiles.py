@@ -40,8 +40,8 @@ def have_text(minutes: int) -> str:
     return f"{minutes} minutes" if minutes <= 90 else length_text(minutes * MINUTE_US)
 
 
-def band(floor: ShopFloor, spoils: Spoils, now_us: int) -> SpoilBand:
-    """Band of what spoils: who needs what by when, and how long that is."""
+def band(floor: ShopFloor, spoils: Spoils, now_us: int, out: Sequence[str] = ()) -> SpoilBand:
+    """Band of what spoils: who needs what by when, and how long that is; `out` says who comes out of what for it."""
     who, until = letters_text(floor, spoils.pieces), when_text(spoils.until_us, now_us, zone_of(floor))
     left = spoils.until_us - now_us
     late = left < 0
@@ -54,7 +54,7 @@ def band(floor: ShopFloor, spoils: Spoils, now_us: int) -> SpoilBand:
     goes = f"Load {len(spoils.takes)} in: {letters_text(floor, spoils.takes)}" if spoils.takes else "all the same"
     fewer = len(spoils.takes) < len(spoils.pieces)
     key = Press(TodayVerb.SPOILS, spoils.then.id)
-    button = Button(spoils.then.name, goes if fewer else "", role="ink", key=key)
+    button = Button(spoils.then.name, DOT.join([*([goes] if fewer else []), *out]), role="ink", key=key)
     title = f"{who}: {spoils.then.name} {'was due' if late else 'by'} {until}"
     return SpoilBand(title, DOT.join(part for part in parts if part), button)
 

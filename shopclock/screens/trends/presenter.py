@@ -49,6 +49,7 @@ class TrendsPresenter(DrawnPresenter):
         self._rows: tuple[TrendRow, ...] = ()
         self._whole: tuple[TrendRow, ...] = ()
         self._stage_id: int | None = None
+        self._in_sight: tuple[str, ...] = ()
         self._maker_id: int | None = None
         self._choice = TrendChoice()
         self._stage_answer: AsyncAnswer[StageAnswer] = AsyncAnswer(background, self.changed)
@@ -66,8 +67,20 @@ class TrendsPresenter(DrawnPresenter):
         self._ask()
 
     def state(self) -> StagesState | StageState:
-        """Return the table of stages, or the page of the chosen one."""
-        return self._stages() if self._stage_id is None else self._stage(self._stage_id)
+        """Return the table of stages, or the page of the chosen one.
+
+        Stages keep the order in which they came in sight, whatever answer comes: nothing moves under a finger.
+        """
+        if self._stage_id is not None:
+            return self._stage(self._stage_id)
+        state, places = self._stages(), {key: place for place, key in enumerate(self._in_sight)}
+        lines = sorted(state.lines, key=lambda line: places.get(line.key, len(places)))
+        self._in_sight = tuple(line.key for line in lines)
+        return replace(state, lines=tuple(lines))
+
+    def come(self) -> None:
+        """Somebody has come to the table: it is sorted anew."""
+        self._in_sight = ()
 
     def press_stage(self, key: str) -> None:
         """Open the page of a stage, or of the whole piece."""
@@ -105,6 +118,7 @@ class TrendsPresenter(DrawnPresenter):
     def press_back(self) -> bool:
         """Go back to the stages; tells whether there was a page to leave. What is being worked out is let go."""
         left, self._stage_id = self._stage_id is not None, None
+        self.come()
         self._stage_answer.drop()
         self._ask()
         return left

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from PySide6.QtGui import QResizeEvent
+    from PySide6.QtGui import QResizeEvent, QShowEvent
 
     from shopclock.screens.trends.presenter import TrendsPresenter
     from shopclock.screens.trends.state import StageState
@@ -280,6 +280,12 @@ class TrendsScreen(Screen):
         self.presenter.refresh()
         self._render()
 
+    def showEvent(self, event: QShowEvent) -> None:
+        """Somebody has come to Trends."""
+        super().showEvent(event)
+        self.presenter.come()
+        self._render()
+
     def go_to_front(self) -> None:
         """Show all stages."""
         self.back()
@@ -334,7 +340,7 @@ class TrendsScreen(Screen):
         self.presenter.dialogs.tell(said)
 
     def _render(self) -> None:
-        state, names = self.presenter.state(), self.presenter.undo_names
+        state, names = self.presenter.state(), self.presenter.undo_in_full
         for page in (self.stages, self.stage):
             page.undo.show_states({"undo": Button("Undo", names, role="raised", enabled=bool(names))})
         if isinstance(state, StagesState):

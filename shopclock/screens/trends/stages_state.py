@@ -56,7 +56,7 @@ def compared(floor: ShopFloor, lines: Sequence[StageSummary], rows: Sequence[Tre
     cells = [_cells(floor, line, len(patterns) > 1) for line in lines]
     columns = tuple(column for column, _ in cells[0]) if cells else (TableColumn(_head(floor)),)
     looks = [
-        TableRow(tuple(text for _, text in own), _role(line), key=str(line.stage_id))
+        TableRow(tuple(text for _, text in own), _role(line), key=str(line.stage_id), told=line is _most(lines))
         for line, own in zip(lines, cells, strict=True)
     ]
     looks += _uncounted(floor, {line.stage_id for line in lines}, rows, len(columns))
@@ -73,11 +73,16 @@ def _head(floor: ShopFloor) -> str:
 
 def _sentence(floor: ShopFloor, lines: Sequence[StageSummary]) -> str:
     """Say where the most minutes are to be won."""
-    won = lines[0].to_win_min if lines else None
-    if not won or won < LEAST:
+    most = _most(lines)
+    if most is None:
         return f"{_title(floor)}."
-    stage, piece = floor.get(Stage, lines[0].stage_id).name, word(floor, "piece").one
-    return f"Most is to be won at {stage}: {minutes_text(won)} min a {piece}."
+    stage, piece = floor.get(Stage, most.stage_id).name, word(floor, "piece").one
+    return f"Most is to be won at {stage}: {minutes_text(most.to_win_min)} min a {piece}."
+
+
+def _most(lines: Sequence[StageSummary]) -> StageSummary | None:
+    """Return the stage where the most minutes are to be won; nothing where none are to speak of."""
+    return lines[0] if lines and (lines[0].to_win_min or 0.0) >= LEAST else None
 
 
 def _more(floor: ShopFloor, patterns: set[int]) -> str:

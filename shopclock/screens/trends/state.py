@@ -50,13 +50,14 @@ class TableColumn:
 class TableRow:
     """A line of a table: one text a column, quiet where it was left out; `role` is the colour of what is marked.
 
-    `key`: the stage that a press on the line opens.
+    `key`: the stage that a press on the line opens. `told`: the sentence names it.
     """
 
     cells: tuple[str, ...]
     role: str = "text"
     quiet: bool = False
     key: str = ""
+    told: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from shopclock.screens.trends.controls import Turners
 from shopclock.views.button import Button
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.accessible import Part, Role
+from shopclock.widgets.button_face import draw_edge
 from shopclock.widgets.drawing import LEFT, RIGHT, PaintedGround, draw_fitted, draw_plate, measure
 from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton
@@ -351,13 +352,15 @@ class LineButton(PressButton):
     def show_line(self, line: TableRow) -> None:
         """Show this line."""
         self._line = line
-        self.show_state(Button(line.cells[0], ", ".join(cell for cell in line.cells[1:] if cell)))
+        edge = "text" if line.told else ""
+        self.show_state(Button(line.cells[0], ", ".join(cell for cell in line.cells[1:] if cell), edge=edge))
         self.update()
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """A plate with the cells in their columns."""
         surface = self.apply_style()
         draw_plate(p, rect, surface.ground, surface.line)
+        draw_edge(p, self.state, rect, self._look)
         if self._line is not None:
             line = QRectF(0, 0, rect.width(), rect.height())
             self._table.write_row(p, self._table.fit(), self._line, line, surface)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.state.wording import day_text, shop_time, time_text, zone_of
-from shopclock.shop.values.entities import Batch, Entity, Interval, Method, Piece, Stage, Step, Tally
+from shopclock.shop.values.entities import Batch, Entity, Interval, Leaving, Method, Piece, Stage, Step, Tally
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind
 from shopclock.shop.values.marks import spoken
 
@@ -147,7 +147,7 @@ def _name(floor: ShopFloor, interval: Interval) -> str:
 
 
 def name_of(floor: ShopFloor, thing: Entity) -> str | None:
-    """Name what lies in a batch: a stretch of work, a piece, a step, the batch; nothing for all else."""
+    """Name what lies in a batch: a stretch of work, a piece, its mark, a step, the batch; nothing for all else."""
     if isinstance(thing, Interval):
         day = day_text(shop_time(thing.start_us, zone_of(floor)).date())
         return f"{_name(floor, thing)}, {day}"
@@ -155,6 +155,9 @@ def name_of(floor: ShopFloor, thing: Entity) -> str | None:
         return f"{thing.mark} of {_batch(floor, thing.batch_id)}"
     if isinstance(thing, Step):
         return f"{thing.name} in {_batch(floor, thing.batch_id)}"
+    if isinstance(thing, Tally | Leaving):
+        step = floor.find(Step, thing.step_id)
+        return None if step is None else f"{_letters(floor, [thing.piece_id])} at {name_of(floor, step)}".lstrip()
     return thing.name if isinstance(thing, Batch) else None
 
 
@@ -200,7 +203,7 @@ SKIPPED = ("id", "uuid")
 
 
 @dataclass(frozen=True, slots=True)
-class MergeText:
+class SidesText:
     """One field: what it is called, what it was, what the shop says, what the desk says."""
 
     what: str
@@ -219,15 +222,15 @@ def entry_name(floor: ShopFloor, thing: Entity) -> str:
     return f"{kind.capitalize()} {own}".strip()
 
 
-def sides(floor: ShopFloor, was: Entity | None, shop: Entity | None, desk: Entity | None) -> list[MergeText]:
+def sides(floor: ShopFloor, was: Entity | None, shop: Entity | None, desk: Entity | None) -> list[SidesText]:
     """Return what differs between what it was, what the shop says and what the desk says."""
     three = (was, shop, desk)
     if shop is None or desk is None:
-        return [MergeText("", *(GONE if side is None else "there" for side in three))]
+        return [SidesText("", *(GONE if side is None else "there" for side in three))]
     return list(_differing(floor, three, desk))
 
 
-def _differing(floor: ShopFloor, three: tuple[Entity | None, ...], thing: Entity) -> Iterator[MergeText]:
+def _differing(floor: ShopFloor, three: tuple[Entity | None, ...], thing: Entity) -> Iterator[SidesText]:
     words = FIELD_WORDS.get(type(thing), {})
     for field in fields(thing):
         values = [getattr(side, field.name) if side is not None else None for side in three]
@@ -235,7 +238,7 @@ def _differing(floor: ShopFloor, three: tuple[Entity | None, ...], thing: Entity
         if hidden or all(value == values[0] for value in values):
             continue
         what = words.get(field.name, field.name.removesuffix("_id").removesuffix("_us").replace("_", " "))
-        yield MergeText(what, *(_said(floor, field.name, side) for side in three))
+        yield SidesText(what, *(_said(floor, field.name, side) for side in three))
 
 
 def _said(floor: ShopFloor, field: str, side: Entity | None) -> str:

@@ -8,6 +8,7 @@ from shopclock.shop.state.transaction import Change, Transaction, net
 from shopclock.shop.state.wording import clock_time, day_text, shop_time, zone_of
 from shopclock.shop.values.entities import Bench, Checkout, Entity, ImportFile, Interval, Side
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.ranges import free_number
 
 DESK = "Desk"
 INSTANTS = ("start_us", "end_us", "at_us", "started_us", "closed_us", "ended_us")
@@ -18,15 +19,39 @@ def check_out(tx: Transaction) -> Checkout:
     """Note that the record is taken along now. Refused in a desk's copy: only the shop's record is."""
     if at_desk(tx.floor) is not None:
         raise Refusal("This is the desk's copy. Nothing was changed. Take the shop's record along.")
-    return tx.add(Checkout(at_us=tx.now_us, side=Side.SHOP))
+    handed = tx.add(Checkout(at_us=tx.now_us, side=Side.SHOP))
+    tx.take(Change(None, new_bench(tx.floor, handed)))
+    return handed
 
 
-def settle_at_desk(tx: Transaction) -> Checkout:
-    """Make the file that was just taken along the desk's, with a bench of its own: Undo there is the desk's."""
-    handed = newest(tx.floor)
+def new_bench(floor: ShopFloor, handed: Checkout) -> Bench:
+    """Return a bench for the desk, with numbers of its own; it is known by the UUID of what was taken along."""
+    return Bench(id=free_number([bench.id for bench in floor.all(Bench)]), uuid=handed.uuid, name=DESK)
+
+
+def desk_bench(floor: ShopFloor, handed: Checkout) -> Bench | None:
+    """Return the bench of a desk's copy; nothing where that was taken along by an older version."""
+    return next((bench for bench in floor.all(Bench) if bench.uuid == handed.uuid), None)
+
+
+def desks(floor: ShopFloor) -> set[int]:
+    """Return the numbers of the benches that are desks' copies."""
+    handed = {checkout.uuid for checkout in floor.all(Checkout)}
+    return {bench.id for bench in floor.all(Bench) if bench.uuid in handed}
+
+
+def call_off(tx: Transaction, handed: Checkout) -> None:
+    """Let the record not have been taken along: no copy was made."""
+    if (bench := desk_bench(tx.floor, handed)) is not None:
+        tx.drop(bench)
+    tx.drop(handed)
+
+
+def settle_at_desk(tx: Transaction, number: int) -> Checkout:
+    """Make the file of a checkout the desk's: what is pressed in it from now on is pressed at the desk."""
+    handed = tx.floor.find(Checkout, number)
     if handed is None:
         raise Refusal("This record was not taken along. Nothing was changed.")
-    tx.add(Bench(name=DESK))
     return tx.change(replace(tx.current(handed), side=Side.DESK))
 
 
@@ -40,19 +65,18 @@ def give_up(tx: Transaction) -> Checkout:
 
 def newest(floor: ShopFloor) -> Checkout | None:
     """Return when the record was taken along last, or nothing."""
-    return max(floor.all(Checkout), key=lambda handed: handed.id, default=None)
+    return max(floor.all(Checkout), key=lambda handed: (handed.at_us, handed.id), default=None)
 
 
 def at_desk(floor: ShopFloor) -> Checkout | None:
     """Return the handing-over that made this file the desk's; nothing where it is the shop's."""
-    handed = newest(floor)
-    return handed if handed is not None and handed.side is Side.DESK else None
+    return next((handed for handed in floor.all(Checkout) if handed.side is Side.DESK), None)
 
 
 def out_at_desk(floor: ShopFloor) -> Checkout | None:
     """Return the newest handing-over of which nothing has come back to the shop yet and still may, or nothing."""
     handed = newest(floor)
-    if handed is None or handed.side is not Side.SHOP or handed.joined or handed.given_up_us is not None:
+    if handed is None or at_desk(floor) is not None or handed.joined or handed.given_up_us is not None:
         return None
     return handed
 

@@ -38,8 +38,7 @@ class Transaction:
     """The changes of one press. They stand on the floor at once; `take_back` removes them.
 
     `sure` is how well its own instant is known: estimated while the machine's clock is empty. `reason`
-    is why the maker makes it, where that was said. `not_taken` is what another record says and this one
-    does not take: its journal keeps it.
+    is why the maker makes it, where that was said.
     """
 
     def __init__(
@@ -50,7 +49,6 @@ class Transaction:
         self.now_us = now_us
         self.maker_id = maker_id
         self.changes: list[Change] = []
-        self.not_taken: list[Change] = []
         self.warnings: list[str] = []
         self.reason = ""
         self._numbers = numbers
@@ -80,12 +78,8 @@ class Transaction:
         """Turn one earlier change round."""
         self._apply(Change(change.after, change.before))
 
-    def number(self, kind: type[Entity]) -> int:
-        """Return a number for a thing of another record that is to be taken into this one."""
-        return self._numbers.next(kind)
-
     def take(self, change: Change) -> None:
-        """Make a change as it is, a thing of another record with its own UUID."""
+        """Make a change as it is: its thing has a number and a UUID already."""
         self._apply(change)
 
     def take_back(self) -> None:

@@ -1,5 +1,8 @@
 """Number ranges: each bench gives numbers out of a range of its own, so that what is made apart never meets."""
 
+import random
+from collections.abc import Collection
+
 ROOM = 2**32
 """So many numbers of each kind of thing a bench can give."""
 FIRST_APART, LAST_APART = 1_024, 2**20 - 1
@@ -9,6 +12,13 @@ FIRST_APART, LAST_APART = 1_024, 2**20 - 1
 def range_of(number: int) -> int:
     """Return the range that a thing's number lies in; of a part cut off for another bench's work, that of its whole."""
     return (number if number >= 0 else whole_of(number)) // ROOM
+
+
+def free_number(given: Collection[int]) -> int:
+    """Return a number for a new bench, with a range of its own: drawn, for nobody else may be there to be asked."""
+    while (number := random.randint(FIRST_APART, LAST_APART)) in given:  # noqa: S311  # no secret
+        pass
+    return number
 
 
 def own_range(bench_id: int) -> int:

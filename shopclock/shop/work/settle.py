@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from shopclock.shop.values.entities import Batch, Both, Interval, Leaving, Piece, Step, Tally
 from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
-from shopclock.shop.values.ranges import PARTS, part_of
+from shopclock.shop.values.ranges import PARTS, part_of, range_of
 
 EVER = 2**63
 """The end of what runs."""
@@ -158,19 +158,20 @@ def _goes_on(parts: Iterable[Interval]) -> dict[int, Interval]:
 
 
 def _tallies(work: Work, parts: Mapping[int, list[Interval]]) -> dict[int, Tally]:
-    """Return the marks that count, each within its piece's time at the step; the earliest of two."""
+    """Return the marks that count, each within its piece's time at the step; the earliest of two benches'.
+
+    One bench marks a piece again that was done again beside others, knowing of the first mark: both stay.
+    """
     found: dict[int, Tally] = {}
-    through: set[tuple[int, int]] = set()
+    through: dict[tuple[int, int], int] = {}
     for tally in sorted(work.tallies, key=lambda t: (t.at_us, t.id)):
         piece, of = work.pieces.get(tally.piece_id), parts.get(tally.interval_id or 0)
         lost = piece is not None and piece.outcome is not None and not piece.outcome.finished
         if lost and piece is not None and piece.ended_us is not None and tally.at_us > piece.ended_us:
             continue
         again = of is not None and of[-1].work is WorkKind.REWORK
-        if not again and (tally.step_id, tally.piece_id) in through:
+        if not again and through.setdefault((tally.step_id, tally.piece_id), range_of(tally.id)) != range_of(tally.id):
             continue
-        if not again:
-            through.add((tally.step_id, tally.piece_id))
         found[tally.id] = tally if of is None else _within(tally, of)
     return found
 

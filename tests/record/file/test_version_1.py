@@ -17,6 +17,7 @@ from __future__ import annotations
 import json
 import lzma
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -27,12 +28,14 @@ from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.exchange.workbook.sheets import batch_lines
 from shopclock.record.check.check import check
 from shopclock.record.copies.unarchive import unarchive
-from shopclock.record.merge.merge_apply import merge, plan_merge
-from shopclock.record.merge.merge_compare import look_through
+from shopclock.record.desk.bringing_back import bring_back, plan
+from shopclock.record.desk.looking import look_through
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
-from shopclock.shop.values.entities import Interval, Stage
+from shopclock.shop.setup import list_edit
+from shopclock.shop.values.entities import Bench, Interval, Stage
 from shopclock.shop.values.errors import ShopError
+from tests.shop.sound import things
 from tests.shop.workshop import ToyClock
 
 HERE = Path(__file__).parent / "version_1"
@@ -101,10 +104,46 @@ def test_the_archive_becomes_the_same_record(tmp_path: Path) -> None:
     assert figures(path) == EXPECTED["notes"]["figures"]
 
 
-def test_the_copy_that_was_taken_along_comes_back(tmp_path: Path) -> None:
+def test_the_copy_that_was_taken_along_comes_back_once_and_undoably(tmp_path: Path) -> None:
+    """What was made at the desk has numbers there that the shop has given too: it gets others."""
     shop, desk = unpacked("shop", tmp_path), unpacked("desk", tmp_path)
     with closing(opened(shop)) as record:
-        found = look_through(shop, desk)
-        merge(record, plan_merge(shop, found, range(len(found.entries))))
+        before = things(record.floor)
+        brought(record, desk)
         assert "Draw-file" in {stage.name for stage in record.floor.all(Stage)}
+        after = things(record.floor)
+        assert look_through(shop, desk).entries == ()
+        record.undo()
+        assert things(record.floor) == before | {Bench: after[Bench]}
+        brought(record, desk)
+        assert things(record.floor) == after
     assert check(shop) == []
+
+
+def test_a_copy_of_version_1_that_was_pressed_since_comes_back_in_parts(tmp_path: Path) -> None:
+    """The desk has this version too, and goes on in its file, which an older version has made."""
+    shop, desk = unpacked("shop", tmp_path), unpacked("desk", tmp_path)
+    with closing(opened(shop)) as record:
+        brought(record, desk)
+        with closing(opened(desk)) as at_desk:
+            added, _ = at_desk.press("Etch", lambda tx: list_edit.add_stage(tx, "Etch"))
+            at_desk.press("Name", lambda tx: tx.change(replace(tx.current(added), caution="Gloves on.")))
+            at_desk.undo()
+        brought(record, desk)
+        assert [stage.caution for stage in record.floor.all(Stage) if stage.name == "Etch"] == [""]
+        with closing(opened(desk)) as at_desk:
+            at_desk.put_back()
+        (entry,) = look_through(shop, desk).entries
+        assert not entry.both
+        brought(record, desk)
+        assert [stage.caution for stage in record.floor.all(Stage) if stage.name == "Etch"] == ["Gloves on."]
+        record.undo()
+        record.undo()
+        assert "Etch" not in {stage.name for stage in record.floor.all(Stage)}
+    assert check(shop) == []
+
+
+def brought(record: Record, desk: Path) -> None:
+    """Bring a desk's copy back; what both changed is the desk's."""
+    found = look_through(record.path, desk)
+    bring_back(record, plan(record.path, found, range(len(found.entries))))

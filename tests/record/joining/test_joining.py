@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from shopclock.record.check.check import check
-from shopclock.record.merge.desk_copy import TAKEN, take_along
-from shopclock.record.merge.merge_apply import merge, plan_merge
-from shopclock.record.merge.merge_compare import look_through
+from shopclock.record.desk.bringing_back import bring_back, plan
+from shopclock.record.desk.looking import look_through
+from shopclock.record.desk.taking_along import TAKEN, take_along
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.recovery import clock_answers
@@ -19,9 +19,10 @@ from shopclock.shop.state.desk_copy import check_out
 from shopclock.shop.values.entities import Batch, Interval, Piece, Setting, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, MarkedBy
-from shopclock.shop.values.ranges import range_of
+from shopclock.shop.values.ranges import ROOM, range_of
 from shopclock.shop.work import begin, finish, pieces
 from shopclock.shop.work.batches import close_batch
+from shopclock.shop.work.settle import Work, settle
 from tests.plenty import parts
 from tests.record.joining.several import OneBench, Shop, rows_of, story
 from tests.record.machine import MINUTE_US
@@ -305,6 +306,18 @@ def test_a_desks_copy_of_a_bench_comes_back_to_it(tmp_path: Path) -> None:
             desk.press("Note", lambda tx: tx.change(replace(tx.floor.get(Batch, 1), next_time="from the desk")))
         shop.on(MINUTE_US)
         found = look_through(other.path, tmp_path / "desk.shopclock")
-        merge(other.record, plan_merge(other.path, found, ()))
+        bring_back(other.record, plan(other.path, found, ()))
         assert_level(shop)
         assert one.record.floor.get(Batch, 1).next_time == "from the desk"
+
+
+def test_a_piece_that_one_bench_marks_again_is_marked_twice_and_by_two_benches_once() -> None:
+    """What is done again beside other pieces is marked once more, by whoever knows of the first mark."""
+
+    def mark(number: int, at_us: int) -> Tally:
+        return Tally(id=number, step_id=1, piece_id=1, interval_id=None, at_us=at_us, how=MarkedBy.ALL)
+
+    again, elsewhere = [mark(5, 10), mark(6, 30)], mark(2_000 * ROOM + 1, 20)
+    assert sorted(settle(Work(tallies=again)).tallies) == [5, 6]
+    assert sorted(settle(Work(tallies=[*again, elsewhere])).tallies) == [5, 6]
+    assert sorted(settle(Work(tallies=[elsewhere, again[1]])).tallies) == [elsewhere.id]

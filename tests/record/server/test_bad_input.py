@@ -9,9 +9,9 @@ from types import SimpleNamespace
 import pytest
 
 from shopclock.record.check.check import check
+from shopclock.record.desk.taking_along import TAKEN, take_along
 from shopclock.record.file import engine
 from shopclock.record.file.schema import VERSION
-from shopclock.record.merge.desk_copy import TAKEN, take_along
 from shopclock.record.press.record import Record
 from shopclock.record.server import exchange, joining_in
 from shopclock.record.server.address import address_of, keep_address

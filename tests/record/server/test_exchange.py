@@ -6,8 +6,9 @@ from pathlib import Path
 from shopclock.record.check.check import check
 from shopclock.record.press.record import Record
 from shopclock.record.server import joining_in
-from shopclock.shop.values.entities import Bench
+from shopclock.shop.values.entities import Bench, Stage
 from shopclock.shop.work import begin
+from tests.record.desk.test_desk_copy import Desk, joined, rename
 from tests.record.joining.several import rows_of
 from tests.record.machine import Machine
 from tests.record.on_disk import DiskShop
@@ -34,5 +35,31 @@ def test_a_press_at_one_bench_is_at_the_other(tmp_path: Path, where: str) -> Non
     joining_in.exchange(shop.record, where)
     assert not shop.floor.running
     shop.close()
+    assert rows_of(shop.path) == rows_of(kitchen)
+    assert check(shop.path) == check(kitchen) == []
+
+
+def test_what_a_desk_pressed_comes_to_all_benches_by_the_one_that_it_comes_back_to(tmp_path: Path, where: str) -> None:
+    """The copy was taken along before there was a server; it is the desk's at each bench, and its Undo too."""
+    shop = DiskShop(tmp_path, 3, clock=Machine())
+    desk = Desk(shop)
+    rename(desk, "Saw by the line")
+    joining_in.init(shop.record, where)
+    kitchen = tmp_path / "kitchen.shopclock"
+    joining_in.join(kitchen, where, Machine(boot_id="kitchen"))
+    with closing(Record.open(kitchen, Machine(boot_id="kitchen"))) as there:
+        assert {bench.name for bench in there.floor.all(Bench)} == {"", "Bench 2", "Desk"}
+        joined(shop, desk)
+        joining_in.exchange(shop.record, where)
+        joining_in.exchange(there, where)
+        bench = next(bench for bench in there.floor.all(Bench) if bench.name == "Desk")
+        assert there.level()[bench.id] == 1
+        assert next(there.floor.all(Stage)).name == "Saw by the line"
+        shop.record.undo()
+        joining_in.exchange(shop.record, where)
+        joining_in.exchange(there, where)
+        assert next(there.floor.all(Stage)).name != "Saw by the line"
+    for side in (shop, desk):
+        side.close()
     assert rows_of(shop.path) == rows_of(kitchen)
     assert check(shop.path) == check(kitchen) == []

@@ -115,7 +115,7 @@ def test_what_comes_in_comes_as_a_whole_or_not_at_all(
     joining_in.exchange(shop.record, where)
     with closing(Record.open(kitchen, Machine(shop.clock.wall_us, boot_id="later"))) as there:
         before = there.level()
-        monkeypatch.setattr("shopclock.record.press.record.rework", _fails)
+        monkeypatch.setattr("shopclock.record.joining.rework.rework", _fails)
         with pytest.raises(RuntimeError):
             joining_in.exchange(there, where)
         monkeypatch.undo()

@@ -143,3 +143,22 @@ def test_late_is_said_and_starting_late_is_kept(shop: Alarmed) -> None:
     shop.answer(AlarmVerb.WITHIN_START)
     assert shop.state.plate.line == "A–C: Temper 1 came too late after Harden."
     assert broken_at(shop)["Temper 1"] == ["A", "B", "C"]
+
+
+def test_its_start_says_who_comes_out_of_the_oven_for_it(shop: Alarmed) -> None:
+    """Five of another batch have had their time in the oven; three were hardened in a second one meanwhile."""
+    first, second = shop.batch("Oyster", 5), shop.batch("Paring 95", 3)
+    shop.start("Temper 1", first)
+    shop.start("Harden", second, 130)
+    shop.press(Verb.OTHER_TOOL)
+    for _ in range(3):
+        shop.press(Verb.DONE, 2)
+    shop.press(Verb.STOP)
+    assert title(shop) == "A–C: Harden done, Temper 1 not begun."
+    assert shop.shown is not None
+    start = shop.shown.answers[0]
+    assert (start.title, start.detail) == ("Start: Temper 1", "A–E out of Temper 1 26-01")
+    shop.answer(AlarmVerb.WITHIN_START)
+    assert [(i.batch_id, shop.record.floor.get(Step, i.step_id or 0).name) for i in shop.running] == [
+        (second.id, "Temper 1")
+    ]

@@ -118,7 +118,7 @@ def test_one_more_gets_the_next_mark(opened: BatchesPresenter) -> None:
 
 def test_every_change_can_be_taken_back_under_its_name(shop: Shop, opened: BatchesPresenter, batch: Batch) -> None:
     press(opened, "B", "Set aside")
-    assert opened.state().undo == "Set aside: B"
+    assert opened.state().undo == "Set aside: B, 26-01, 16:23"
     opened.press_undo()
     assert not piece(shop, batch, "B").set_aside
 

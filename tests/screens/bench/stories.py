@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.state import Verb
+from shopclock.screens.bench.state import IN_STEAD, Verb
 from shopclock.views.button import Press
 
 if TYPE_CHECKING:
@@ -126,6 +126,12 @@ def pieces(shop: Workshop) -> None:
     shop.press(Verb.PIECES_PAGE)
 
 
+def twelve_letters(shop: Workshop) -> None:
+    """Twelve letters that have no room on the plate."""
+    twelve(shop)
+    shop.press(Press(Verb.PIECES_PAGE, IN_STEAD))
+
+
 def twelve_route(shop: Workshop) -> None:
     """Twenty steps."""
     twelve(shop)
@@ -167,6 +173,7 @@ STATES: dict[str, Callable[[Workshop], None]] = {
     state.__name__: state
     for state in (
         nothing, ready, bevels, twelve, set_up, stopped, waiting, cure, warmth, kiln, kiln_and_trimming, shop_work,
-        warned, quench, full_oven, route, pieces, twelve_route, twelve_pieces, far,
+        warned, quench, full_oven, route, pieces, twelve_route, twelve_pieces, twelve_letters,
+        far,
     )
 }  # fmt: skip

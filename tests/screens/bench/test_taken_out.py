@@ -120,6 +120,22 @@ def test_another_makers_work_that_nobody_is_left_in_is_said_to_stop(shop: Worksh
     assert hands(shop) == {ann.maker_id: ["A", "B", "C", "D", "E"]}
 
 
+def test_a_load_takes_none_out_of_another_makers_hands(shop: Workshop) -> None:
+    """Ann glues C again; Sam has A and B in the clamps: nothing waits to go in with them."""
+    shop.batch("Paring 95", 3)
+    at_bench = AtBench(shop.record, shop.dialogs, shop.usual_at, shop.go)
+    shop.start("Glue up")
+    shop.press(Verb.NOT_RIGHT, 4, ("C", "rework"))
+    assert shop.running_names() == ["Glue up"]
+    shop.record.press("Maker", lambda tx: add_maker(tx, "Sam", shop.record.bench, "Ann"))
+    ann, sam = at_bench.shown
+    sam.press(Press(Verb.START, shop.step("Glue up").id))
+    assert hands(shop) == {ann.maker_id: ["C"], sam.maker_id: ["A", "B"]}
+    state = sam.state(sam.instant())
+    assert state.side is not None
+    assert Verb.LOAD_IN not in {tile.verb for tile in state.side.tiles}
+
+
 def test_what_is_not_right_says_where_each_piece_is(shop: Workshop) -> None:
     ann, sam = two(shop)
     shop.dialogs.answers = [None]

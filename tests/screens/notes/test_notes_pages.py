@@ -59,7 +59,8 @@ class Pages(PagedPresenter):
     """The stack with a file chosen."""
 
     def __init__(self, record: Record, work: AtOnce | None = None) -> None:
-        super().__init__(record, FakeDialogs(), lambda *_: None)
+        self.went: list[str] = []
+        super().__init__(record, FakeDialogs(), lambda tab, *_: self.went.append(tab))
         self.answers = self.dialogs.answers  # type: ignore[attr-defined]  # they are fake
         self.asked = self.dialogs.asked  # type: ignore[attr-defined]  # a fake's
         self._bringing = Bringing(record, work or AtOnce())
@@ -99,6 +100,9 @@ def test_a_file_is_told_then_brought_in_by_one_press_and_taken_back_by_one_undo(
     )
     press(pages, "Bring all in")
     assert pages.title == "notes.csv is in the record."
+    press(pages, "To Trends")
+    press(pages, "To Batches")
+    assert pages.went == ["trends", "batches"]
     assert [batch.name for batch in pages.floor.all(Batch)] == ["K1"]
     assert check(pages.record.path) == []
     assert pages.undo_names == "Old notes"

@@ -143,7 +143,7 @@ def test_an_order_that_fell_through_frees_its_pieces(plan: PlanPresenter, dialog
     order(plan, dialogs, shop)
     press(plan, dialogs, "end", "cancelled")
     assert plan.state().title == "No open orders, 8 blades unpromised"
-    assert plan.state().undo == "Order of Brook fell through"
+    assert plan.state().undo == "Order of Brook fell through, 21:00"
 
 
 def test_letters_are_promised_by_a_press_and_freed_by_another(
@@ -343,7 +343,7 @@ def test_bought_out_work_stands_for_a_stage_and_takes_its_days(
     item = next(shop.floor.all(CostItem))
     press(plan, dialogs, f"cost {item.id}", "stage", str(stage.id))
     press(plan, dialogs, f"cost {item.id}", "days", "10")
-    assert plan.state().tiles[-1].note == "where Harden is sent out, 10 days away"
+    assert plan.state().tiles[-1].note == "for Harden, 10 days away"
     press(plan, dialogs, f"cost {item.id}", "stage", "0")
     assert plan.state().tiles[-1].note == "10 days away"
     press(plan, dialogs, f"cost {item.id}", "days", "0")
@@ -365,7 +365,7 @@ def test_an_order_that_was_handed_over_can_be_opened_again(
     assert plan.state().tiles[0].detail == "1 Butter, handed over"
     press(plan, dialogs, f"order {taken.id}", "open")
     assert [tile.title for tile in plan.state().tiles] == ["Brook"]
-    assert plan.state().undo == "Brook open again"
+    assert plan.state().undo == "Brook open again, 21:00"
 
 
 def test_a_promise_that_has_gone_by_is_dropped_when_an_order_is_opened_again(shop: DiskShop) -> None:

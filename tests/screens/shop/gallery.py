@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
+from shopclock.record.desk.taking_along import TAKEN, free_place, take_along
 from shopclock.record.file import copy_files
 from shopclock.record.file.copy_files import Keeps
-from shopclock.record.merge.desk_copy import TAKEN, free_place, take_along
 from shopclock.record.press.record import Record
 from shopclock.screens.files.desk_copy import DeskCopies
 from shopclock.screens.files.keeping import Keeping

@@ -133,7 +133,7 @@ def test_undo_is_in_sight_and_takes_back_the_newest_press(
     shop.start("Saw out")
     screen.refresh()
     assert screen.undo.isVisible()
-    assert (screen.undo.state.title, screen.undo.state.detail) == ("Undo", "Start Saw out")
+    assert (screen.undo.state.title, screen.undo.state.detail) == ("Undo", "Start Saw out, 26-01, 16:54")
     QTest.mouseClick(screen.undo, Qt.MouseButton.LeftButton)
     assert shop.running_names() == []
     assert shop.record.next_undo == before

@@ -307,3 +307,17 @@ def test_a_week_with_work_is_not_asked_about(visit: Visit) -> None:
         shop.clock.go(30)
         shop.record.press("Stop", begin.stop)
     assert visit.state.quiet is None
+
+
+def test_undo_is_named_in_full_away_from_the_bench_as_far_as_its_button_has_room(visit: Visit) -> None:
+    shop = visit.shop
+    batch = shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press(Verb.STOP, 7)
+    assert visit.state.undo == f"Stop, Saw out {batch.name}, 17:01"
+    shop.clock.go(26 * 60)
+    assert visit.state.undo == f"Stop, {batch.name}, yesterday 17:01"
+    shop.start("Check and pack")
+    assert visit.state.undo == f"Start Check and pack, {batch.name}, 19:01"
+    shop.press(Verb.NEXT, 5)
+    assert visit.state.undo == "Check and pack through, 19:06"

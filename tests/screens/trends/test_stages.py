@@ -89,6 +89,21 @@ def test_what_is_usual_is_there_at_once_and_the_rest_when_it_comes(shop: TrendSh
     assert "To be won" in _bevels(presenter, shop)
 
 
+def test_stages_stay_where_they_are_when_they_are_compared_and_are_sorted_for_who_comes_then(
+    shop: TrendShop, rows: list[TrendRow], others: list[Stage]
+) -> None:
+    later = Later()
+    presenter = make(shop, rows, whole(shop), later)
+    first = [line["Stage"] for line in table(presenter)]
+    later.do(0)
+    state = presenter.state()
+    assert isinstance(state, StagesState)
+    assert [line["Stage"] for line in table(presenter)] == first
+    assert [line.cells[0] for line in state.lines if line.told] == [shop.bevels.name]
+    presenter.come()
+    assert [line["Stage"] for line in table(presenter)] == [shop.bevels.name, others[0].name, others[1].name] != first
+
+
 def _bevels(presenter: TrendsPresenter, shop: TrendShop) -> dict[str, str]:
     return next(line for line in table(presenter) if line["Stage"] == shop.bevels.name)
 

@@ -199,7 +199,7 @@ class NotesPage(Page):
         seen, floor = self.seen, self._stack.floor
         if seen is not None and any(file.sha256 == seen.sha256 for file in floor.all(ImportFile)):
             undo = "Undo takes all of it back. The same file adds nothing a second time."
-            return PageContent(f"{seen.name} is in the record.", [undo], self._other_sheets(seen))
+            return PageContent(f"{seen.name} is in the record.", [undo], [*self._other_sheets(seen), *self._on()])
         if seen is None:
             return PageContent(self._why or f"Reading {self._file.name}")
         tiles, made, lines, actions = self._of_reading(seen), seen.counts, [], []
@@ -255,6 +255,15 @@ class NotesPage(Page):
         if seen.troubles:
             found.append(self._tile("Left out", "row, column, why", self._page(left_out_page), lacks=True))
         return found
+
+    def _on(self) -> list[Action]:
+        """Ways to what the notes have become."""
+        go, stages = self._stack.go, word(self._stack.floor, "stage").many
+        batches = word(self._stack.floor, "batch").many
+        return [
+            item("trends", "To Trends", lambda: go("trends"), f"what they tell of the {stages}"),
+            item("batches", f"To {batches.capitalize()}", lambda: go("batches"), f"{batches} that were made of them"),
+        ]
 
     def _other_sheets(self, seen: NotesPreview) -> list[Action]:
         """Sheets of the workbook that are not in the record yet, each to be looked at by a press."""

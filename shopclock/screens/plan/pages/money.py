@@ -179,7 +179,7 @@ def _cost(stack: Planning, cost: CostItem) -> Action:
         cost.name,
         lambda: _change(stack, cost, stage),
         detail=f"{stack.money(Decimal(cost.amount), cost.currency)} per {cost.per}{whose}",
-        note=", ".join(part for part in (f"where {stage.name} is sent out" if stage else "", away) if part),
+        note=", ".join(part for part in (f"for {stage.name}" if stage else "", away) if part),
     )
 
 

@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.described import DescribedPage
-from shopclock.shop.review.change_text import MergeText, entry_name, sides
+from shopclock.shop.review.change_text import SidesText, entry_name, sides
 from shopclock.shop.setup.copy_schedule import age_text
 from shopclock.shop.state.desk_copy import give_up, out_at_desk, which_file
+from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.errors import Refusal
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Text, ask, choose, field
@@ -18,8 +19,8 @@ from shopclock.views.page import Page, PageContent, TextLine, item, nothing_yet
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.record.merge.merge_apply import MergePlan
-    from shopclock.record.merge.merge_compare import Found, MergeEntry
+    from shopclock.record.desk.bringing_back import BringPlan
+    from shopclock.record.desk.looking import DeskEntry, Found
     from shopclock.screens.files.desk_copy import DeskCopies
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.views.field import Asking
@@ -115,8 +116,8 @@ class BringPage(Page):
             return PageContent(title, lines, [join])
         return PageContent(title, lines, [self._entry(place, entry) for place, entry in both], [join])
 
-    def _entry(self, place: int, entry: MergeEntry) -> Action:
-        first = next(iter(_sides(self._stack, entry)), MergeText("", "", "", ""))
+    def _entry(self, place: int, entry: DeskEntry) -> Action:
+        first = next(iter(_sides(self._stack, entry)), SidesText("", "", "", ""))
         picked = self.picks.get(place)
 
         def pick(desk: bool) -> None:
@@ -134,7 +135,7 @@ class BringPage(Page):
 
     def _know(self, found: Found) -> None:
         self._found = found
-        self._stack.record.bring_in([change for e in found.entries if (change := e.change(to_desk=True)) is not None])
+        self._stack.record.bring_in([Change(entry.shop, entry.desk) for entry in found.entries])
         self._stack.changed()
 
     def _try(self) -> None:
@@ -142,23 +143,24 @@ class BringPage(Page):
             to_desk = [place for place, desk in self.picks.items() if desk]
             self._along.plan(self._found, to_desk, lambda planned: ask(self._stack.dialogs, self._join(planned)))
 
-    def _join(self, planned: MergePlan) -> Asking[None]:
-        """Join; where some of it can't be beside what the shop has, ask first."""
-        names = [entry_name(self._stack.floor, entry.thing) for entry in planned.unfit]
+    def _join(self, planned: BringPlan) -> Asking[None]:
+        """Join; where something can't be as pressed beside what the other side has, ask first."""
+        self._stack.record.bring_in([Change(thing, thing) for thing in planned.gives_way])
+        names = list(dict.fromkeys(entry_name(self._stack.floor, thing) for thing in planned.gives_way))
         if names:
             more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
             answers = (
-                (Choice("join", "Join without them", "the journal keeps them", "primary"), True),
+                (Choice("join", "Join both", "one side gives way, the journal keeps it", "primary"), True),
                 (Choice("leave", "Leave it", "nothing is changed"), False),
             )
-            question = f"Beside what the shop has these can't be: {'; '.join(names[:NAMED])}{more}"
+            question = f"Not all can stay as it was pressed: {'; '.join(names[:NAMED])}{more}"
             if not (yield from choose(question, answers)):
                 return
         if self._along.join(planned):
             self._stack.home()
 
 
-def both_page(stack: PagedPresenter, entry: MergeEntry, pick: Callable[[bool], None]) -> PageContent:
+def both_page(stack: PagedPresenter, entry: DeskEntry, pick: Callable[[bool], None]) -> PageContent:
     """One entry that both sides changed: what it was, what each says; one press picks."""
     found = _sides(stack, entry)
     was = ", ".join(f"{one.what} {one.was}".strip() for one in found)
@@ -184,5 +186,5 @@ def found_text(found: Found) -> str:
     return f"{n} {'entry' if n == 1 else 'entries'} from the desk" + (f", {new} of them new" if new else "")
 
 
-def _sides(stack: PagedPresenter, entry: MergeEntry) -> list[MergeText]:
-    return sides(stack.floor, entry.was, entry.shop, entry.desk)
+def _sides(stack: PagedPresenter, entry: DeskEntry) -> list[SidesText]:
+    return sides(stack.floor, *entry.sides)

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
-from shopclock.shop.review.change_text import MergeText, entry_name, sides
+from shopclock.shop.review.change_text import SidesText, entry_name, sides
 from shopclock.shop.state.wording import clock_time, day_text, shop_time, zone_of
 from shopclock.shop.values.entities import Bench, Interval, Piece, Step
 from shopclock.shop.values.errors import ShopError
@@ -68,7 +68,7 @@ class BenchesPage(Page):
     def _apart(self, found: ChangedApart) -> Action:
         """Return the tile of an entry that two benches changed apart: a press takes the earlier's."""
         floor = self._stack.floor
-        said = next(iter(sides(floor, found.now, found.other, found.now)), MergeText("", "", "", ""))
+        said = next(iter(sides(floor, found.now, found.other, found.now)), SidesText("", "", "", ""))
         names = [self._name_of(number) for number in (found.other_bench, found.now_bench)]
         detail = f"{said.what} {said.shop} at {names[0]}; {said.desk} at {names[1]}, which stands"
         key = f"apart {type(found.now).__name__} {found.now.id} {said.what}"

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from shopclock.shop.planning import orders
-from shopclock.shop.review.change_text import MergeText, entry_name, sides
+from shopclock.shop.review.change_text import SidesText, entry_name, sides
 from shopclock.shop.values.entities import Interval, Pattern
 from shopclock.shop.work import begin
 from tests.shop.workshop import MINUTE_US, Shop
@@ -28,7 +28,7 @@ def test_what_one_side_took_away_is_said_so() -> None:
     shop = Shop(3)
     order = shop.press(lambda tx: orders.take_order(tx, "Nora Quist", next(shop.floor.all(Pattern)), 3))
     assert entry_name(shop.floor, order) == "Order Nora Quist"
-    assert sides(shop.floor, order, None, replace(order, wanted=5)) == [MergeText("", "there", "taken away", "there")]
+    assert sides(shop.floor, order, None, replace(order, wanted=5)) == [SidesText("", "there", "taken away", "there")]
     assert sides(shop.floor, order, replace(order, wanted=4), replace(order, wanted=5)) == [
-        MergeText("wanted", "3", "4", "5")
+        SidesText("wanted", "3", "4", "5")
     ]

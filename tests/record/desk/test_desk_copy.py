@@ -1,4 +1,4 @@
-"""The record taken along and brought back: both sides' changes are in it, nothing twice, and it is as sound."""
+"""The record taken along and brought back: both sides' presses are in it, nothing twice, and it is as sound."""
 
 from __future__ import annotations
 
@@ -14,19 +14,27 @@ from hypothesis import strategies as st
 
 from shopclock.record.check.check import check
 from shopclock.record.copies.copying import copy_to
-from shopclock.record.merge.desk_copy import free_place, take_along
-from shopclock.record.merge.merge_apply import MergePlan, merge, plan_merge
-from shopclock.record.merge.merge_compare import look_through
+from shopclock.record.desk.bringing_back import BringPlan, bring_back, plan
+from shopclock.record.desk.looking import DeskEntry, look_through
+from shopclock.record.desk.taking_along import free_place, take_along
+from shopclock.record.file import opening
+from shopclock.record.file.fold import as_it_stands
+from shopclock.record.file.opening import open_reader
+from shopclock.record.file.schema import table_name
+from shopclock.record.joining.presses import heard_of, insert, presses_of
+from shopclock.record.joining.rework import make_whole
 from shopclock.record.press.record import Record
 from shopclock.shop.planning import orders
 from shopclock.shop.state import settings as shop_settings
 from shopclock.shop.state.desk_copy import at_desk, check_out, give_up, out_at_desk, which_file
+from shopclock.shop.state.fold import differing
 from shopclock.shop.values.entities import CustomerOrder, Interval, Pattern, Stage
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Outcome
 from shopclock.shop.values.progress import Stopped, Unwatched
 from shopclock.shop.work import amend, batches, begin, pieces
 from tests.plenty import parts, tried
+from tests.record.joining.several import rows_of
 from tests.record.on_disk import DiskShop
 from tests.shop.amendments import AMENDMENT, Amendment, amend_one
 from tests.shop.histories import HISTORIES, PRESS, press_one
@@ -52,12 +60,12 @@ class Desk(DiskShop):
         self.pattern, self.batches, self.pressed = shop.pattern, shop.batches, 0
 
 
-def joined(shop: DiskShop, desk: DiskShop, to_desk: Collection[int] | None = None) -> MergePlan:
+def joined(shop: DiskShop, desk: DiskShop, to_desk: Collection[int] | None = None) -> BringPlan:
     """Bring it back; what both changed is the desk's unless told otherwise."""
     found = look_through(shop.path, desk.path)
     every = range(len(found.entries)) if to_desk is None else to_desk
-    planned = plan_merge(shop.path, found, every)
-    merge(shop.record, planned)
+    planned = plan(shop.path, found, every)
+    bring_back(shop.record, planned)
     return planned
 
 
@@ -199,6 +207,10 @@ def test_a_pick_for_the_desk_leaves_what_the_shop_alone_changed_of_it(shop: Disk
     stage = next(desk.floor.all(Stage))
     desk.press(lambda tx: tx.change(replace(tx.current(stage), name="At the desk")))
     shop.press(lambda tx: tx.change(replace(tx.current(stage), name="In the shop", caution="Mask on.")))
+    (entry,) = look_through(shop.path, desk.path).entries
+    assert [side.caution for side in entry.sides if isinstance(side, Stage)] == ["Mask on."] * 3, (
+        "nothing to pick there"
+    )
     joined(shop, desk)
     now = next(shop.floor.all(Stage))
     assert (now.name, now.caution) == ("At the desk", "Mask on.")
@@ -218,18 +230,22 @@ def test_one_undo_takes_all_of_it_back_and_it_can_be_brought_again(shop: DiskSho
     assert check(shop.path) == []
 
 
-def test_what_does_not_go_together_stays_out_and_is_named(shop: DiskShop, desk: Desk) -> None:
+def test_what_does_not_go_together_gives_way_and_is_named(shop: DiskShop, desk: Desk) -> None:
     """Both sides lengthen the same pause away, from either end: no entry was changed twice, and both can't be."""
     first, second = intervals(shop)[:2]
     assert first.end_us is not None
     mid_us = (first.end_us + second.start_us) // 2
-    shop.press(lambda tx: amend.move_end(tx, first, mid_us + 1_000_000, others_give_way=False))
-    desk.press(lambda tx: amend.move_start(tx, second, mid_us - 1_000_000, others_give_way=False))
+    late = shop.press(lambda tx: amend.move_end(tx, first, mid_us + 1_000_000, others_give_way=False))
+    early = desk.press(lambda tx: amend.move_start(tx, second, mid_us - 1_000_000, others_give_way=False))
     rename(desk, "Draw-file")
     planned = joined(shop, desk)
-    assert [entry.thing.id for entry in planned.unfit] == [second.id]
-    assert shop.floor.get(Interval, second.id) == second
+    assert planned.gives_way == (late,)
+    assert shop.floor.get(Interval, second.id) == early
+    assert shop.floor.get(Interval, first.id).end_us == early.start_us
     assert names(shop)[0] == "Draw-file"
+    assert check(shop.path) == []
+    shop.record.undo()
+    assert intervals(shop)[:2] == [late, second]
     assert check(shop.path) == []
 
 
@@ -267,14 +283,24 @@ def test_how_a_window_looks_is_its_own(shop: DiskShop, desk: Desk) -> None:
     assert shop_settings.value(shop.floor, shop_settings.DAY_ENDS) == "22:00"
 
 
-def test_a_record_that_was_pressed_meanwhile_is_looked_at_again(shop: DiskShop, desk: Desk) -> None:
+def test_the_shop_goes_on_while_both_are_looked_through_and_looks_again_at_what_the_desk_changed(
+    shop: DiskShop, desk: Desk
+) -> None:
     rename(desk, "Draw-file")
-    planned = plan_merge(shop.path, look_through(shop.path, desk.path), ())
-    work(shop)
+    planned = plan(shop.path, look_through(shop.path, desk.path), ())
+    rename(shop, "In the shop")
     stood = things(shop.floor)
     with pytest.raises(Refusal, match="Look again"):
-        merge(shop.record, planned)
+        bring_back(shop.record, planned)
     assert things(shop.floor) == stood
+    planned = plan(shop.path, look_through(shop.path, desk.path), [0])
+    began = work(shop)
+    bring_back(shop.record, planned)
+    assert names(shop)[0] == "Draw-file"
+    assert shop.floor.get(Interval, began.id) == began
+    with pytest.raises(Refusal, match="Look again"):
+        bring_back(shop.record, planned)
+    assert check(shop.path) == []
 
 
 def test_what_is_not_the_desks_copy_of_this_record_is_refused_with_a_sentence(
@@ -356,6 +382,7 @@ def check_joined(
         found = look_through(shop.path, desk.path)
         shop.again()
         planned = joined(shop, desk, [place for place in range(len(found.entries)) if picks >> place & 1])
+        shop.record.load_since(0)
         assert_sound(shop.floor, shop.clock.now_us)
         assert check(shop.path) == []
         assert check(desk.path) == []
@@ -372,28 +399,49 @@ def check_joined(
         joined(shop, desk)
         assert check(shop.path) == []
         assert look_through(shop.path, desk.path).entries == ()
+        assert_another_bench_has_the_same(shop, Path(name))
         for side in (shop, desk):
             side.close()
 
 
-def _before(shop: DiskShop, planned: MergePlan) -> list[tuple[object, object]]:
+def assert_another_bench_has_the_same(shop: DiskShop, folder: Path) -> None:
+    """All presses taken by a record that has none, as they come from anywhere: the same rows."""
+    place = folder / "other.shopclock"
+    place.touch()
+    other = opening.make_tables(place, draft=True)
+    with open_reader(shop.path).begin() as ours, other.begin() as theirs:
+        benches = sorted(heard_of(ours), reverse=True)
+        while any(insert(theirs, list(presses_of(ours, b, heard_of(theirs).get(b, 0), 3)))[0] for b in benches):
+            pass
+        assert heard_of(ours) == heard_of(theirs)
+        make_whole(theirs)
+    other.dispose()
+    assert rows_of(place) == rows_of(shop.path)
+
+
+def _before(shop: DiskShop, planned: BringPlan) -> list[tuple[object, object]]:
     """What the shop had of each entry, and what it has of it after Undo."""
     entries = planned.found.entries
     return [(e.shop, next((t for t in shop.floor.all(type(e.thing)) if t.uuid == e.thing.uuid), None)) for e in entries]
 
 
-def assert_taken(shop: DiskShop, planned: MergePlan, picks: int) -> None:
-    """Whatever the desk alone changed is there by its UUID, unless it was said not to fit."""
-    out = {entry.group for entry in planned.unfit}
-    for place, entry in enumerate(planned.found.entries):
-        kind = type(entry.thing)
-        now = next((one for one in shop.floor.all(kind) if one.uuid == entry.thing.uuid), None)
-        if entry.group in out:
-            assert now == entry.shop
-        elif not entry.both or picks >> place & 1:
-            assert (now is None) == (entry.desk is None)
-        else:
-            assert now == entry.shop
+def assert_taken(shop: DiskShop, planned: BringPlan, picks: int) -> None:
+    """Whatever the desk alone changed is as the desk has it, and what both changed as it was picked."""
+    with open_reader(shop.path).begin() as connection:
+        for place, entry in enumerate(planned.found.entries):
+            holds = entry.shop if entry.both and not picks >> place & 1 else entry.desk
+            now = as_it_stands(connection, table_name(type(entry.thing)), entry.thing.id)
+            if holds is None or now is None:
+                assert now is holds
+            elif entry.was is not None and entry.desk is not None:
+                for group in differing(entry.was, entry.desk):
+                    if holds is entry.desk or _contested(entry, group):
+                        assert [getattr(now, n) for n in group] == [getattr(holds, n) for n in group], group
+
+
+def _contested(entry: DeskEntry, group: tuple[str, ...]) -> bool:
+    shop, was, desk = ([getattr(side, n) for n in group] for side in (entry.shop, entry.was, entry.desk))
+    return shop not in (was, desk)
 
 
 @settings(max_examples=12)

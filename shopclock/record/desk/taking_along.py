@@ -4,13 +4,15 @@ from contextlib import closing
 from pathlib import Path
 
 from shopclock.record.copies.copying import CHECKING, backup, check_copy, part_beside
-from shopclock.record.file.engine import connect
+from shopclock.record.file.engine import connect, connect_reader
 from shopclock.record.file.on_disk import folder_on_disk, on_disk
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.place import ENDING
+from shopclock.record.file.schema import table_name
 from shopclock.record.press.record import Record
 from shopclock.shop.state.desk_copy import settle_at_desk
 from shopclock.shop.values.clock import Clock
+from shopclock.shop.values.entities import Checkout
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress
 
@@ -37,7 +39,7 @@ def take_along(record: Path, target: Path, clock: Clock, progress: Progress = UN
         backup(record, part, progress)
         copy = Record.open(part, clock)
         try:
-            copy.press(TAKEN, settle_at_desk, undoable=False)
+            copy.press(TAKEN, lambda tx: settle_at_desk(tx, _checkout(part)), undoable=False)
         finally:
             copy.close()
         with closing(connect(part)) as made:
@@ -47,3 +49,11 @@ def take_along(record: Path, target: Path, clock: Clock, progress: Progress = UN
         on_disk(part)
         part.replace(target)
         folder_on_disk(target.parent)
+
+
+def _checkout(part: Path) -> int:
+    """Return the number of the checkout that came last into a record, whatever any clock says; 0 for none."""
+    query = "SELECT number FROM journal WHERE thing = ? AND before IS NULL ORDER BY id DESC LIMIT 1"
+    with closing(connect_reader(part)) as connection:
+        found = connection.execute(query, (table_name(Checkout),)).fetchone()
+    return found[0] if found is not None else 0

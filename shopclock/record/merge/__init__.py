@@ -1,1 +1,0 @@
-"""Two sides of one shop joined: the desk's copy and the shop's record."""
