@@ -150,9 +150,7 @@ def announce(widget: QWidget, words: str, *, urgent: bool = False) -> None:
     if not words or not QAccessible.isActive():
         return
     if BY_NOTICE:
-        window = widget.window()
-        notice = window.findChild(Notice, options=Qt.FindChildOption.FindDirectChildrenOnly) or Notice(window)
-        notice.say(heard(words))
+        Notice(widget.window(), heard(words)).show()
         return
     said = QAccessibleAnnouncementEvent(widget, heard(words))
     polite = QAccessible.AnnouncementPoliteness
@@ -169,28 +167,21 @@ def tell_checked(widget: QWidget) -> None:
 
 
 class Notice(Accessible, QWidget):
-    """Words that come into sight for a screen reader alone, and go again."""
+    """Words that come into sight for a screen reader alone, over all covers, and go again.
 
-    def __init__(self, window: QWidget) -> None:
+    Each is a thing of its own: a reader keeps the name of one that it knows.
+    """
+
+    def __init__(self, window: QWidget, words: str) -> None:
         super().__init__(window)
-        self.hide()
         self.resize(1, 1)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self._gone = QTimer(self)
-        self._gone.setSingleShot(True)
-        self._gone.timeout.connect(self.hide)
+        self.setAccessibleName(words)
+        QTimer.singleShot(NOTICED_MS, self, self.deleteLater)
 
     def reader_role(self) -> QAccessible.Role:
         """Role of what a screen reader says by itself."""
         return Role.Notification
-
-    def say(self, words: str) -> None:
-        """Come into sight with these words, over all covers."""
-        self.hide()
-        self.setAccessibleName(words)
-        self.raise_()
-        self.show()
-        self._gone.start(NOTICED_MS)
 
 
 @cache
