@@ -144,7 +144,7 @@ class TodayScreen(Screen):
 
     def reader_order(self, shown: list[QWidget]) -> list[QWidget]:
         """Parts above the columns first, then one column after the other, then what is below."""
-        columns = [self._ready.parts, self._cooking.parts, [self.undo]]
+        columns: list[list[QWidget]] = [self._ready.parts, self._cooking.parts, [self.undo]]
         order = {id(part): number for number, parts in enumerate(columns, 1) for part in parts}
         return sorted(super().reader_order(shown), key=lambda one: order.get(id(one), 0))
 
