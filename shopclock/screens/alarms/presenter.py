@@ -14,6 +14,7 @@ from shopclock.screens.alarms.work_alarm import WorkAlarm
 from shopclock.screens.bench.state import Verb
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.values.kinds import QuestionReason
+from shopclock.shop.work.makers import name_of_maker
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -22,9 +23,10 @@ if TYPE_CHECKING:
     from shopclock.record.press.record import Record
     from shopclock.screens.alarms.state import Alarm, AlarmState
     from shopclock.screens.bench.at_bench import AtBench
+    from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.shop.recovery.forgotten import UsualOf
     from shopclock.shop.values.clock import Moment
-    from shopclock.views.button import Press
+    from shopclock.views.button import Button, Press
     from shopclock.views.dialogs import Dialogs
 
 BENCH_VERBS = (Verb.STOP, Verb.CARRY_ON, Verb.NEXT, Verb.DONE, Verb.THROUGH)
@@ -71,8 +73,13 @@ class AlarmPresenter:
         self._maker_id = found.maker_id
         hands = self._bench.whose(found.maker_id)
         stopped = hands.just_stopped(now_us)  # its place takes nothing, and nothing else comes there
-        row = (b for b in hands.bottom(now_us) if b.verb in BENCH_VERBS)
+        row = (self._named(hands, b) for b in hands.bottom(now_us) if b.verb in BENCH_VERBS)
         return replace(found, bottom=tuple(b for b in row if b.enabled or (stopped and b.verb == Verb.STOP)))
+
+    def _named(self, hands: BenchPresenter, button: Button) -> Button:
+        """Have Stop say whose it is, where several are at the bench: it stands apart from their halves here."""
+        several = len(self._bench.shown) > 1 and button.verb == Verb.STOP and not button.detail
+        return replace(button, detail=name_of_maker(self._record.floor, hands.maker_id)) if several else button
 
     def strip(self) -> str:
         """Line of what was seen and is still so: what spoils, else waits; empty where there is nothing."""

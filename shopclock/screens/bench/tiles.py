@@ -299,6 +299,8 @@ def _start_tile(acts: BenchActs, step: Step, now: Interval | None, detail: str, 
         detail = f"{detail}  ·  again"
     elif now is not None:
         detail = f"{going_text(floor, act)}  ·  {texts.wait_text(floor, now, acts.now_us)}"
+    elif act.left is not None or act.in_spite is not None:
+        detail = said([detail, held_up_text(floor, act, acts.now_us), going_text(floor, act)])
     if act is not None:
         detail = said([detail, *taken(floor, acts.maker_id, act)])
     return Button(step.name, detail, enabled=act is not None, tile=True, key=start)

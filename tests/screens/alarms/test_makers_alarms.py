@@ -47,7 +47,7 @@ def test_a_question_about_the_helpers_work_has_the_helpers_row_and_stop_leaves_i
     asked = alarms.state()
     assert asked is not None
     assert asked.line == "Sam  ·  26-02  ·  A–C"
-    assert [(b.title, b.detail) for b in asked.bottom[:2]] == [("Stop", ""), ("Next: Profile", "A–C")]
+    assert [(b.title, b.detail) for b in asked.bottom[:2]] == [("Stop", "Sam"), ("Next: Profile", "A–C")]
     alarms.press(asked.bottom[0].key, shop.clock.moment())
     assert [i.maker_id for i in shop.running] == [ann.maker_id]
     ended = alarms.state()
@@ -57,4 +57,4 @@ def test_a_question_about_the_helpers_work_has_the_helpers_row_and_stop_leaves_i
     other = alarms.state()
     assert other is not None
     assert other.line == "Ann  ·  26-01  ·  A–E"
-    assert [(b.title, b.detail) for b in other.bottom[:2]] == [("Stop", ""), ("Next: Profile", "A–E")]
+    assert [(b.title, b.detail) for b in other.bottom[:2]] == [("Stop", "Ann"), ("Next: Profile", "A–E")]

@@ -169,11 +169,17 @@ def full_oven(shop: Workshop) -> None:
     shop.press(Verb.NEXT, 3)
 
 
+def full_route(shop: Workshop) -> None:
+    """The whole route while five of nine temper and four wait for the oven."""
+    full_oven(shop)
+    shop.press(Verb.ROUTE_PAGE)
+
+
 STATES: dict[str, Callable[[Workshop], None]] = {
     state.__name__: state
     for state in (
         nothing, ready, bevels, twelve, set_up, stopped, waiting, cure, warmth, kiln, kiln_and_trimming, shop_work,
         warned, quench, full_oven, route, pieces, twelve_route, twelve_pieces, twelve_letters,
-        far,
+        full_route, far,
     )
 }  # fmt: skip

@@ -53,6 +53,15 @@ def test_the_route_says_who_comes_out_before_the_time(shop: Workshop) -> None:
     assert shop.running_names() == ["Finish grind"]
 
 
+def test_the_route_says_who_has_room_and_what_the_record_holds_against_a_start(shop: Workshop) -> None:
+    """Nine for an oven of five; once these temper, the oven is full and at another heat."""
+    shop.batch("Paring 95", 9)
+    assert route(shop, "Harden").detail == "0 of 9 through  ·  A–E go in  ·  F–J wait"
+    shop.start("Temper 1")
+    assert route(shop, "Harden").detail.startswith("5 of 9 through  ·  oven at 200 °C until ")
+    assert route(shop, "Harden").detail.endswith("  ·  F–J")
+
+
 def test_the_corner_and_the_one_big_button_say_it_too(shop: Workshop) -> None:
     batch = shop.batch("Paring 95", 4)
     other = shop.batch("Oyster", 2)
