@@ -15,6 +15,9 @@ TIGHT = 1.06
 
 CUT_SIGN = "\N{HORIZONTAL ELLIPSIS}"
 
+DOT = "\N{MIDDLE DOT}"
+"""Stands between two parts of a line."""
+
 Measure = Callable[[str, int], float]
 """Width in px of a text at a font size in px."""
 
@@ -60,18 +63,25 @@ class TextBox:
 
 
 def fit(text: str, box: TextBox, measure: Measure) -> FittedText:
-    """The largest way to write `text` in `box`: one line, shrinking to the floor; two lines; more lines; then cut."""
+    """The largest way to write `text` in `box`: one line, shrinking to the floor; two lines; more lines; then cut.
+
+    Two lines are broken at a dot between two parts as long as they can be, so that the names in them stay whole.
+    """
+    sizes = range(box.px, min(box.least, box.px) - 1, -1)
     for px in range(box.px, min(box.floor, box.px) - 1, -1):
         if _fits((text,), px, box, measure):
             return FittedText((text,), px)
-    for px in range(box.px, min(box.least, box.px) - 1, -1):
-        lines = halves(text, px, measure) if box.lines > 1 else (text,)
-        if _fits(lines, px, box, measure):
-            return FittedText(lines, px)
-    for px in range(box.px, min(box.least, box.px) - 1, -1) if box.lines > 1 else ():
-        lines = tuple(line.rstrip(" ") for line in _filled(text, px, box.width, measure))
-        if _fits(lines, px, box, measure):
-            return FittedText(lines, px)
+    ways: tuple[Callable[[int], tuple[str, ...]], ...] = (lambda _px: (text,),)
+    if box.lines > 1:
+        ways = (
+            *((lambda px: halves(text, px, measure, at_dots=True),) if DOT in text else ()),
+            lambda px: halves(text, px, measure),
+            lambda px: tuple(line.rstrip(" ") for line in _filled(text, px, box.width, measure)),
+        )
+    for way in ways:
+        for px in sizes:
+            if _fits(lines := way(px), px, box, measure):
+                return FittedText(lines, px)
     return _cut(text, box, measure)
 
 
@@ -80,10 +90,11 @@ def _fits(lines: tuple[str, ...], px: int, box: TextBox, measure: Measure) -> bo
     return high <= box.height and all(measure(line, px) <= box.width for line in lines)
 
 
-def halves(text: str, px: int, measure: Measure) -> tuple[str, ...]:
-    """The text as two lines of the most equal width; one line where it can't be broken."""
+def halves(text: str, px: int, measure: Measure, *, at_dots: bool = False) -> tuple[str, ...]:
+    """The text as two lines of the most equal width, at a dot alone where that is wished; one where it can't be."""
     words = _words(text)
     splits = [("".join(words[:i]).rstrip(" "), "".join(words[i:])) for i in range(1, len(words))]
+    splits = [pair for pair in splits if pair[0].endswith(DOT) or not at_dots]
     if not splits:
         return (text,)
     return min(splits, key=lambda pair: max(measure(line, px) for line in pair))

@@ -28,6 +28,10 @@ SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
 """How much smaller all text of a button is tried before any of it is cut."""
 
 
+GIVES_WAY = 0.8
+"""What stands under a title gives way so far to a size that was evened with other buttons'; then both do."""
+
+
 @dataclass(frozen=True, slots=True)
 class PlacedText:
     """A text in its place; `role` is its colour."""
@@ -137,11 +141,15 @@ def _stack(
 
     A title whose size was evened with other buttons' keeps it as long as the others can give way.
     """
-    whole = min(1.0, area.height() / (sum(px for _, px, _, _ in rows) * LINE_HEIGHT))
+    room, (title, *others) = area.height() / LINE_HEIGHT, [px for _, px, _, _ in rows]
+    whole = min(1.0, room / (title + sum(others)))
+    rest = min(1.0, (room - title) / max(1, sum(others)))
+    whole_title = 1.0 if rest >= GIVES_WAY * whole else whole
     kept = (True, False) if title_most is not None and title_most < ANY_PX else (False,)
     fitted: list[FittedText] = []
     for keep, share in product(kept, SHRINKS):
-        factors = [whole if keep and not number else whole * share for number in range(len(rows))]
+        under = (rest if keep and whole_title == 1.0 else whole) * share
+        factors = [whole_title if keep else whole * share, *[under] * len(others)]
         fitted = _fit_rows(rows, factors, area, look, evened=title_most is not None)
         if not any(text.cut for text in fitted):
             break

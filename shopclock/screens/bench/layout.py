@@ -12,7 +12,7 @@ from math import ceil
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopclock.screens.bench.state import Verb
-from shopclock.views.fit import LINE_HEIGHT, TIGHT
+from shopclock.views.fit import LINE_HEIGHT
 from shopclock.views.metrics import CAP_SHARE, CLOCK_DIGIT_MM
 from shopclock.views.rect import Rect
 
@@ -31,6 +31,8 @@ NAME_WIDE = 7.2
 """The least width of the stage's name, in heights of its text."""
 ONE_LINE, TWO_LINES = 0.6, 1.5
 """A title has two lines before it shrinks to less than this; together they are so high, in heights of its text."""
+NAME_HIGH = 1.15
+"""Height of a title of one line with all its descenders, in heights of its text."""
 LINE_WIDE = 22.0
 """The least width of the pace line, in heights of its text."""
 CORNER = 11
@@ -350,7 +352,7 @@ def _in_rows(area: Rect, sizes: Sizes, slots: tuple[Slot, ...], content: Content
 
 def _name(text: Rect, sizes: Sizes, content: Content) -> Rect:
     """Return the place of the title: of one line, or of two smaller ones where one would shrink too far."""
-    lines = TWO_LINES if content.name * ONE_LINE > text.w else TIGHT
+    lines = TWO_LINES if content.name * ONE_LINE > text.w else NAME_HIGH
     return Rect(text.x, text.y, text.w, round(sizes.stage_text * lines) + 1)
 
 

@@ -10,7 +10,7 @@ from shopclock.screens.bench.texts import batch_text, name_of
 from shopclock.shop.values.entities import Batch, Interval, Piece, Reason, Step
 from shopclock.shop.work import pieces
 from shopclock.shop.work.makers import name_of_maker
-from shopclock.shop.work.piece_progress import holds
+from shopclock.shop.work.piece_progress import holds, through
 from shopclock.views.dialogs import Choice
 from shopclock.views.page import void
 
@@ -55,7 +55,12 @@ class NotRight:
                 found.append(f"in {name_of(self._floor, held)}")
             elif piece.id in held.pieces and held.maker_id != self._maker_id:
                 found.append(f"in {name_of_maker(self._floor, held.maker_id)}'s hands")
-        return said(found)
+        return said(found or (["through"] if self._is_through(piece) else []))
+
+    def _is_through(self, piece: Piece) -> bool:
+        """Tell whether a piece has the step on the plate behind it."""
+        step = self._hand.step
+        return step is not None and piece.id in through(self._floor, step.batch_id)[step.id]
 
     def _at_hand(self, piece: Piece) -> bool:
         """Tell whether a piece is among those of the work on the plate; before a start nothing is in hand."""

@@ -17,7 +17,7 @@ from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
 from shopclock.widgets.plate import Plate, ProgressLine
-from shopclock.widgets.press_button import KeyButton
+from shopclock.widgets.press_button import KeyButton, even_titles
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 SHORT = 20
 """Letters of a method's name under which there is room to say that it is one. Common practice, no source."""
+TOOLS = (SlotKind.TOOL, SlotKind.PIECES)
 PIECES = Button("Pieces", key=Press(Verb.PIECES_PAGE))
 """The way to All, None and The others, where they have no room beside the letters."""
 GROUP_BUTTONS = (
@@ -116,6 +117,7 @@ class PlateView(Plate):
             button.show_button(button_at(state, slot, layout), place, plate.x, plate.y)
         for spare in self.buttons[len(layout.buttons) :]:
             spare.hide()
+        even_titles([b for b, (slot, _) in zip(self.buttons, layout.buttons, strict=False) if slot.kind in TOOLS])
 
     def _button(self) -> KeyButton:
         button = KeyButton(self._look, self._send, self._now, self)

@@ -71,7 +71,7 @@ def number_choices(example: str) -> list[Choice]:
 def columns_said(columns: Columns) -> str:
     """Columns and what each is: A date, B stage."""
     places = sorted(columns.places.items(), key=lambda item: item[1])
-    return ", ".join(f"{letter(place)} {what.value}" for what, place in places)
+    return ", ".join(f"{letter(place)}\N{NO-BREAK SPACE}{what.value}" for what, place in places)
 
 
 def measured_choices() -> list[Choice]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.batches.pages.closing import HOW
 from shopclock.shop.values.entities import Batch
 from shopclock.shop.values.kinds import Outcome, StepState
 from tests.screens.batches.reading import press, said, tile, titles
@@ -33,7 +34,7 @@ def test_each_piece_is_finished_unless_told_otherwise(opened: BatchesPresenter) 
 def test_pieces_that_are_not_through_are_said_and_stop_nobody(
     shop: Shop, opened: BatchesPresenter, batch: Batch, dialogs: FakeDialogs
 ) -> None:
-    assert said(opened) == "A–G are not through Drill holes and 14 steps more; it can be closed all the same."
+    assert said(opened) == f"A–G are not through Drill holes and 14 steps more; it can be closed all the same. {HOW}"
     dialogs.answers = ["skipped", "close"]
     press(opened, f"Close {batch.name}")
     assert set(outcomes(shop, batch).values()) == {Outcome.FINISHED}
@@ -46,9 +47,9 @@ def test_one_piece_is_spoken_of_as_one(shop: Shop, presenter: BatchesPresenter) 
         shop.skip(step)
     shop.work(steps[-1], 5, marks="A")
     press(presenter, f"{batch.name} Paring 95", "Close")
-    assert said(presenter) == "B is not through Check and pack; it can be closed all the same."
+    assert said(presenter) == f"B is not through Check and pack; it can be closed all the same. {HOW}"
     shop.work(steps[-1], 5, marks="B")
-    assert said(presenter) == ""
+    assert said(presenter) == HOW
 
 
 def test_outcomes_reasons_and_the_line_are_kept_in_one_press(

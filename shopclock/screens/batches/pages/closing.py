@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from shopclock.views.page import Action
 
 LINE = "One line for the next time"
+HOW = "Under each letter stands how it ends; a press changes that."
 ANYTHING = ((Choice("write", "Write one line", role="primary"), True), (Choice("close", "Nothing to add"), False))
 UNTIMED: tuple[tuple[Choice, StepState | None], ...] = (
     (Choice("untimed", "Not timed", "done; the figures then say at least"), StepState.NOT_TIMED),
@@ -50,6 +51,7 @@ class ClosePage(Page):
         if batch is None or batch.closed_us is not None:
             return None
         said = [TextLine(text, "straw") for text in (self._left(batch), self._running()) if text]
+        said.append(TextLine(HOW))
         if self._next_time:
             said.append(TextLine(f"Next time: {self._next_time}", "text"))
         line = Text(LINE, self._next_time)
