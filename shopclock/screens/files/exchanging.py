@@ -6,7 +6,7 @@ from contextlib import suppress
 from threading import Thread
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from shopclock.record.server import worker
 from shopclock.record.server.exchange import Standing
@@ -20,6 +20,12 @@ if TYPE_CHECKING:
     from shopclock.record.press.record import Record
 
 
+AGAIN_MS = 5_000
+"""A worker that has died is started anew after so long."""
+GOING = "Going to the server."
+GONE = "gone"
+
+
 class Exchanging(QObject):
     """Keeps a record level with the server; `standing` says how it is, `changed` is called when that is another."""
 
@@ -27,12 +33,15 @@ class Exchanging(QObject):
 
     def __init__(self, record: Record, where: str, parent: QObject) -> None:
         super().__init__(parent)
-        self.standing = Standing("Going to the server.", away=True)
+        self.standing = Standing(GOING, away=True)
         self.changed: Callable[[], object] = lambda: None
         self.record = record
         self._where = where
         self._line: Connection | None = None
+        self._woken = self._pressed_since = False
         self._said.connect(self._hear, Qt.ConnectionType.QueuedConnection)
+        self._again = QTimer(self, singleShot=True, interval=AGAIN_MS)
+        self._again.timeout.connect(self.start)
         record.on_change(self._pressed)
 
     @property
@@ -54,6 +63,7 @@ class Exchanging(QObject):
 
     def stop(self) -> None:
         """Let the worker go; what isn't sent yet is sent next time."""
+        self._again.stop()
         line, self._line = self._line, None
         if line is not None:
             with suppress(OSError):
@@ -64,7 +74,15 @@ class Exchanging(QObject):
             self._process.join()
 
     def _pressed(self) -> None:
-        """Wake the worker: something was pressed."""
+        """Wake the worker: something was pressed.
+
+        It is woken once until it says how it is: where the server hangs nobody reads the line, and a full one would
+        hold the window up.
+        """
+        if self._woken:
+            self._pressed_since = True
+            return
+        self._woken = True
         self._tell("pressed")
 
     def _tell(self, what: Any) -> None:
@@ -78,7 +96,15 @@ class Exchanging(QObject):
             return
         if what == "presses":
             self._take(more)
+        elif what == GONE:
+            self._line, self._woken = None, False
+            self.standing = Standing(GOING, True, self.standing.benches, self.standing.sent)
+            self._again.start()
+            self.changed()
         else:
+            self._woken, since, self._pressed_since = False, self._pressed_since, False
+            if since:
+                self._pressed()
             sent = more.sent or self.standing.sent
             self.standing = Standing(
                 more.sentence, more.away, more.benches or self.standing.benches, sent, more.to_take
@@ -94,6 +120,9 @@ class Exchanging(QObject):
 
 def _listen(line: Connection, heard: Callable[[Any], None]) -> None:
     """Hand on what the worker says, on a thread of its own that does nothing else."""
-    with suppress(EOFError, OSError, RuntimeError):  # the worker, or the window, is gone
-        while True:
-            heard(line.recv())
+    with suppress(RuntimeError):  # the window is gone
+        try:
+            while True:
+                heard(line.recv())
+        except (EOFError, OSError):
+            heard((GONE, None))

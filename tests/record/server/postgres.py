@@ -81,7 +81,8 @@ class Postgres:
             os.kill(pid, signal.SIGSTOP)
 
     def go_on(self) -> None:
-        for pid in self._pids():
+        """Let it answer again; what started it as another user has stopped itself with it."""
+        for pid in [self._process.pid if self._process is not None else self.pid, *self._pids()]:
             os.kill(pid, signal.SIGCONT)
 
     def _pids(self) -> list[int]:

@@ -69,6 +69,39 @@ def test_a_press_in_one_window_is_in_the_other(windows: tuple[Window, Window], q
     qtbot.waitUntil(lambda: not other.record.floor.running and not one.record.floor.running, timeout=PATIENCE_MS)
 
 
+def test_a_worker_that_dies_is_followed_by_another(windows: tuple[Window, Window], qtbot: QtBot) -> None:
+    one, other = windows
+    qtbot.waitUntil(lambda: one.level and other.level, timeout=PATIENCE_MS)
+    first = one.exchanging._process
+    first.kill()
+    qtbot.waitUntil(lambda: one.exchanging.standing.away, timeout=PATIENCE_MS)
+    assert len(one.exchanging.standing.benches) == 2
+    step = next(s for s in one.record.floor.steps(1) if s.name == "Saw")
+    started, _ = one.record.press("Start", lambda tx: begin.begin(tx, step))
+    qtbot.waitUntil(lambda: other.record.floor.find(Interval, started.id) is not None, timeout=PATIENCE_MS)
+    qtbot.waitUntil(lambda: one.level, timeout=PATIENCE_MS)
+    assert one.exchanging._process.pid != first.pid
+
+
+def test_presses_go_on_while_the_server_hangs(windows: tuple[Window, Window], postgres: Postgres, qtbot: QtBot) -> None:
+    """More of them than the line to the worker holds, which nobody reads meanwhile."""
+    one, other = windows
+    qtbot.waitUntil(lambda: one.level and other.level, timeout=PATIENCE_MS)
+    step = next(s for s in one.record.floor.steps(1) if s.name == "Saw")
+    before = one.record.sequence
+    postgres.pause()
+    try:
+        for _ in range(700):
+            one.record.press("Start", lambda tx: begin.begin(tx, step))
+            one.record.press("Stop", begin.stop)
+    finally:
+        postgres.go_on()
+    assert one.record.sequence == before + 1_400
+    qtbot.waitUntil(
+        lambda: one.level and other.level and one.record.level() == other.record.level(), timeout=PATIENCE_MS
+    )
+
+
 def test_presses_go_on_while_the_server_is_away(
     windows: tuple[Window, Window], postgres: Postgres, qtbot: QtBot
 ) -> None:
