@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from shopclock.views.rule_picture import RulePicture
 
 
+SIGNS = {"−": "less", "+": "more"}
+"""What titles that are signs are called."""
+
+
 @dataclass(frozen=True, slots=True)
 class Press:
     """Press: a verb of its screen, the number of the thing it is about, and what it chooses for it.
@@ -76,4 +80,5 @@ class Button:
     @property
     def spoken(self) -> str:
         """The whole text, for a screen reader."""
-        return ", ".join(part for part in (self.title, self.detail, self.aside, self.note, self.figure) if part)
+        title = SIGNS.get(self.title, self.title)
+        return ", ".join(part for part in (title, self.detail, self.aside, self.note, self.figure) if part)

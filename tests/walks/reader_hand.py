@@ -25,9 +25,13 @@ LOOK_S = 0.1
 
 
 def heard(event: Any) -> None:
-    """Tell what is announced, and where the focus goes."""
+    """Tell what is announced, by a notice that comes into sight, and where the focus goes."""
     if event.type.startswith("object:announcement"):
         said = ["announced", event.any_data]
+    elif event.type.startswith("object:state-changed:showing"):
+        if not event.detail1 or event.source.get_role() != Atspi.Role.NOTIFICATION:
+            return
+        said = ["announced", event.source.get_name()]
     elif event.detail1:
         said = ["focus", event.source.get_name()]
     else:
@@ -39,7 +43,7 @@ def heard(event: Any) -> None:
 def listen() -> None:
     """Hear until the end."""
     listener = Atspi.EventListener.new(heard)
-    for name in ("object:announcement", "object:state-changed:focused"):
+    for name in ("object:announcement", "object:state-changed:showing", "object:state-changed:focused"):
         listener.register(name)
     sys.stdout.write(json.dumps(["listening", ""]) + "\n")
     sys.stdout.flush()

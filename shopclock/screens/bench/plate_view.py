@@ -31,7 +31,8 @@ if TYPE_CHECKING:
 
 SHORT = 20
 """Letters of a method's name under which there is room to say that it is one. Common practice, no source."""
-TOOLS = (SlotKind.TOOL, SlotKind.PIECES)
+ALIKE = ((SlotKind.PICK,), (SlotKind.METHODS,), (SlotKind.TOOL, SlotKind.PIECES))
+"""Buttons on the plate whose titles have one size."""
 PIECES = Button("Pieces", key=Press(Verb.PIECES_PAGE))
 """The way to All, None and The others, where they have no room beside the letters."""
 GROUP_BUTTONS = (
@@ -117,7 +118,8 @@ class PlateView(Plate):
             button.show_button(button_at(state, slot, layout), place, plate.x, plate.y)
         for spare in self.buttons[len(layout.buttons) :]:
             spare.hide()
-        even_titles([b for b, (slot, _) in zip(self.buttons, layout.buttons, strict=False) if slot.kind in TOOLS])
+        for kinds in ALIKE:
+            even_titles([b for b, (slot, _) in zip(self.buttons, layout.buttons, strict=False) if slot.kind in kinds])
 
     def _button(self) -> KeyButton:
         button = KeyButton(self._look, self._send, self._now, self)

@@ -143,8 +143,8 @@ class TodayScreen(Screen):
         return Label(self._look, "section", parent=self)
 
     def reader_order(self, shown: list[QWidget]) -> list[QWidget]:
-        """Parts above the columns first, then one column after the other."""
-        columns = [self._ready.parts, self._cooking.parts]
+        """Parts above the columns first, then one column after the other, then what is below."""
+        columns: list[list[QWidget]] = [self._ready.parts, self._cooking.parts, [self.undo]]
         order = {id(part): number for number, parts in enumerate(columns, 1) for part in parts}
         return sorted(super().reader_order(shown), key=lambda one: order.get(id(one), 0))
 

@@ -10,6 +10,7 @@ from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtTest import QTest
 
 from shopclock.shop.state.keys import SCREENS, set_key
+from shopclock.widgets import accessible
 from tests.walks.walk import MUGS, at_the_window, new_record, walk
 
 if TYPE_CHECKING:
@@ -69,6 +70,7 @@ def test_the_clock_is_said_when_it_is_asked_for(hand: WindowHand, monkeypatch: p
 
     monkeypatch.setattr(QAccessible, "isActive", lambda: True)
     monkeypatch.setattr(QAccessible, "updateAccessibility", hear)
+    monkeypatch.setattr(accessible, "BY_NOTICE", False)
     walk(hand, MUGS)
     give(hand, "say")
     walk(hand, "wait 12")

@@ -153,7 +153,10 @@ class Reader:
         return {of[mark].id for mark in found}
 
     def _held(self, seen: Seen) -> set[tuple[str, int, int | None]]:
-        """Which pieces are in which wait, or in which other maker's hands and not done there: by name, and the step."""
+        """Which pieces are in which wait, or in which other maker's hands and not done there before, by name and step.
+
+        Who is marked as through by the press, as its title says, stays where it is.
+        """
         found: set[tuple[str, int, int | None]] = set()
         for interval in seen.running.values():
             if not interval.kind.attended:
@@ -161,7 +164,7 @@ class Reader:
             elif interval.maker_id != self.shop.bench.maker_id:
                 hands = f"{self.floor.get(Maker, interval.maker_id).name}'s hands"
                 run = interval.work is WorkKind.RUN
-                done = {piece for step, piece in seen.marks if run and step == interval.step_id}
+                done = {piece for step, piece in self.before.marks if run and step == interval.step_id}
                 found |= {(hands, piece, interval.step_id) for piece in interval.pieces if piece not in done}
         return found
 

@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 from shopclock.screens.alarms.screen import AlarmScreen
 from shopclock.screens.bench.screen import BenchScreen
 from shopclock.views.button import Button
-from shopclock.widgets.accessible import stops
+from shopclock.widgets.accessible import heard, stops
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.press_button import PressButton
 from tests.screens.alarms import stories as alarms
@@ -78,7 +78,7 @@ def test_an_alarm_is_told_and_nothing_under_it(frame: Frame, look: Style, tmp_pa
         alert = next(one for one in tree(frame) if one.role is Role.AlertMessage)
         state = screen.state
         assert state is not None
-        assert (alert.name, alert.description) == (state.title, state.line)
+        assert (alert.name, alert.description) == (heard(state.title), heard(state.line))
         assert frame.focusWidget() is screen
         assert under not in stops(frame)
         interface = QAccessible.queryAccessibleInterface(under)

@@ -10,7 +10,8 @@ from PySide6.QtCore import QPoint
 from PySide6.QtGui import QAccessible, QAccessibleInterface, QPainter, QPixmap, QRegion
 from PySide6.QtWidgets import QWidget
 
-from shopclock.widgets.accessible import shown_children
+from shopclock.views.button import SIGNS
+from shopclock.widgets.accessible import heard, shown_children
 from shopclock.widgets.clock_face import ClockFace
 
 if TYPE_CHECKING:
@@ -92,7 +93,8 @@ def painted(window: QWidget) -> set[str]:
 def untold(window: QWidget, all_told: list[Told]) -> list[str]:
     """Painted lines that no name or description in the tree holds."""
     said = [_bare(f"{one.name} {one.description}") for one in all_told]
-    return [line for line in painted(window) if not any(_bare(line.rstrip(CUT)) in one for one in said)]
+    lines = {line: _bare(heard(SIGNS.get(line, line.rstrip(CUT)))) for line in painted(window)}
+    return [line for line, bare in lines.items() if not any(bare in one for one in said)]
 
 
 def _bare(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAccessible
@@ -42,7 +42,7 @@ def out_of_order(window: QWidget) -> list[str]:
     """Where Tab stops though it is covered, or twice, or after what stands wholly below it in its own column."""
     there = stops(window)
     wrong = [one.accessibleName() for one in there if covered(one) or there.count(one) > 1]
-    for before, after in pairwise(there):
+    for before, after in combinations(there, 2):
         low, high = before.geometry(), after.geometry()
         over = low.left() <= high.right() and high.left() <= low.right() and high.bottom() < low.top()
         if before.parentWidget() is after.parentWidget() and over:
