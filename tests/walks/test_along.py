@@ -14,6 +14,7 @@ from shopclock.shop.values.entities import Interval, Stage
 from shopclock.shop.work import amend, begin
 from shopclock.tour.window import StoppedClock, Window
 from shopclock.tour.window_hand import WindowHand
+from shopclock.widgets.press_button import PressButton
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import MINUTE_US
 
@@ -93,6 +94,10 @@ def test_the_record_is_taken_along_put_right_and_brought_back(at_the_shop: Windo
     at_the_shop.press("Bring back")
     assert "2 entries from the desk" in at_the_shop.read
     assert "1 of them was changed on both sides: press each and pick" in at_the_shop.read
+    told = [button.state for button in at_the_shop.frame.findChildren(PressButton) if button.isVisible()]
+    assert [(one.detail, one.enabled) for one in told if one.title == "Stage Draw-file"] == [
+        ("name Sweeping → Draw-file", False)
+    ]
     at_the_shop.press(_tile(at_the_shop))
     at_the_shop.press("The desk")
     at_the_shop.press("Join both")

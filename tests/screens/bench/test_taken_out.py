@@ -129,6 +129,32 @@ def test_another_makers_work_that_nobody_is_left_in_is_said_to_stop(shop: Worksh
     assert hands(shop) == {ann.maker_id: ["A", "B", "C", "D", "E"]}
 
 
+def test_a_piece_that_is_through_by_anothers_press_is_named_and_stays_where_it_is(shop: Workshop) -> None:
+    """Ann stopped hardening A, Sam hardens B and C: Ann has C go in too, and says that both are through."""
+    shop.batch("Paring 95", 3)
+    at_bench = AtBench(shop.record, shop.dialogs, shop.usual_at, shop.go)
+    harden = Press(Verb.START, shop.step("Harden").id)
+    shop.record.press("Maker", lambda tx: add_maker(tx, "Sam", shop.record.bench, "Ann"))
+    ann, sam = at_bench.shown
+    sam.press(harden)
+    letter(sam, "A")
+    ann.press(harden)
+    assert hands(shop) == {ann.maker_id: ["A"], sam.maker_id: ["B", "C"]}
+    ann.press(Press(Verb.STOP))
+    letter(ann, "C")
+    following = next(button for button in ann.bottom(ann.instant()) if button.verb == Verb.NEXT)
+    assert (following.title, following.detail) == ("All through: A, C", "Temper 1 waits for the oven")
+    ann.press(Press(Verb.NEXT))
+    assert hands(shop) == {sam.maker_id: ["B", "C"]}
+
+
+def letter(bench: BenchPresenter, mark: str) -> None:
+    """Press a letter of the plate."""
+    key = next(one.key for one in bench.state(bench.instant()).plate.letters if one.letter == mark)
+    assert isinstance(key, Press)
+    bench.press(key)
+
+
 def test_a_load_takes_none_out_of_another_makers_hands(shop: Workshop) -> None:
     """Ann glues C again; Sam has A and B in the clamps: nothing waits to go in with them."""
     shop.batch("Paring 95", 3)

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.described import DescribedPage
-from shopclock.shop.review.change_text import SidesText, entry_name, sides
+from shopclock.shop.review.change_text import GONE, NOTHING, SidesText, entry_name, sides
 from shopclock.shop.setup.copy_schedule import age_text
 from shopclock.shop.state.desk_copy import give_up, out_at_desk, which_file
 from shopclock.shop.state.transaction import Change
@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 IN_SHOP = "At the desk what is older can be put right while the shop goes on. Bringing it back joins both."
 AT_DESK = "What is older can be put right here. Then bring this file back in the shop: {name}"
 NAMED = 3
+LISTED = 60
+"""So many of the entries that come in are told; old notes are thousands."""
 
 
 class AlongPage(Page):
@@ -112,9 +114,17 @@ class BringPage(Page):
         join = item("join", "Join both", self._try, enabled=len(self.picks) == len(both), role="primary")
         if not entries:
             return PageContent(title, lines)
-        if not both:
-            return PageContent(title, lines, [join])
-        return PageContent(title, lines, [self._entry(place, entry) for place, entry in both], [join])
+        alone = [(place, entry) for place, entry in enumerate(entries) if not entry.both][:LISTED]
+        tiles = [*(self._entry(*one) for one in both), *(self._comes_in(*one) for one in alone)]
+        return PageContent(title, lines, tiles, [join])
+
+    def _comes_in(self, place: int, entry: DeskEntry) -> Action:
+        """Tile of an entry that the desk alone changed: nothing has to be pressed."""
+        floor = self._stack.floor
+        one = next(iter(sides(floor, entry.was, entry.desk, entry.desk)), SidesText("", "", "", ""))
+        now = one.desk if one.was == NOTHING else f"{one.was} → {one.desk}"
+        said = "new" if entry.was is None else GONE if entry.desk is None else f"{one.what} {now}"
+        return item(str(place), entry_name(floor, entry.thing), lambda: None, said.strip(), enabled=False)
 
     def _entry(self, place: int, entry: DeskEntry) -> Action:
         first = next(iter(_sides(self._stack, entry)), SidesText("", "", "", ""))
