@@ -47,17 +47,27 @@ class BandView(Plate):
         self.detail.set_text(band.detail)
         self.button.show_state(band.button)
         self.setGeometry(rect.x, rect.y, rect.w, rect.h)
+        self._arrange()
         self.setVisible(True)
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
-        """Words at the left, the button at the right."""
+        """Words and button have their places."""
+        self._arrange()
+
+    def _arrange(self) -> None:
+        """Words at the left, the button at the right; long names take a third line where there is one."""
+        self._place(2)
+        if self.detail.fitted().cut:
+            self._place(3)
+
+    def _place(self, lines: int) -> None:
         sizes = self._look.sizes
         wide, inset = min(2 * sizes.touch, self.width() // 4), sizes.gap // 2
         pad = round(1.6 * sizes.gap)
         self.button.setGeometry(self.width() - wide - inset, inset, wide, self.height() - 2 * inset)
         room, inner = self.button.x() - 2 * pad, self.height() - sizes.gap
         title = min(round(inner * 0.5), round(sizes.sentence_text * LINE_HEIGHT) + 2)
-        detail = min(inner - title, round(sizes.body_text * LINE_HEIGHT * 2) + 2)
+        detail = min(inner - title, round(sizes.body_text * LINE_HEIGHT * lines) + 2)
         top = (self.height() - title - detail) // 2
         self.title.setGeometry(pad, top, room, title)
         self.detail.setGeometry(pad, top + title, room, detail)
