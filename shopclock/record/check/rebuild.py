@@ -24,8 +24,7 @@ from shopclock.record.file.schema import (
     every_table,
 )
 from shopclock.record.file.session import Pressed
-from shopclock.record.joining.rework import make_whole, several
-from shopclock.record.read.recompute import recompute_derived, recompute_trend_rows
+from shopclock.record.joining.rework import make_whole, several, work_out_anew
 from shopclock.shop.values.errors import ShopError
 
 AT_ONCE = 2000
@@ -140,14 +139,6 @@ def _keep_numbers(old: sa.Connection, new: sa.Connection, after: int) -> None:
             new.exec_driver_sql("INSERT INTO sqlite_sequence (name, seq) VALUES (?, ?)", (thing, number))
         elif used < number:
             new.exec_driver_sql("UPDATE sqlite_sequence SET seq = ? WHERE name = ?", (number, thing))
-
-
-def work_out_anew(connection: sa.Connection) -> None:
-    """Write all derived rows of a record anew."""
-    write.forget_all_derived(connection)
-    for _, derived in recompute_derived(connection):
-        write.write_derived(connection, derived)
-    write.write_stage_rows(connection, dict(recompute_trend_rows(connection)))
 
 
 def differences(one: Path, other: Path) -> dict[str, int]:

@@ -130,15 +130,24 @@ def rework(connection: sa.Connection, names: Iterable[Name], former: Iterable[En
 
     `former` are things as they stood before, where their rows have been changed already.
     """
-    _Rework(connection, former).run(set(names))
+    anew = _Rework(connection, former)
+    anew.derive(anew.fold(set(names)))
 
 
 def make_whole(connection: sa.Connection) -> None:
     """Make every row anew of a record that holds presses and journal alone, or stands otherwise than they say."""
     connection.exec_driver_sql("DELETE FROM kept")
     judge_anew(connection, connection.exec_driver_sql("SELECT DISTINCT press_id FROM taken_back").scalars().all())
+    _Rework(connection).fold(all_names(connection))
+    work_out_anew(connection)
+
+
+def work_out_anew(connection: sa.Connection) -> None:
+    """Write all derived rows of a record anew."""
     write.forget_all_derived(connection)
-    rework(connection, all_names(connection))
+    for _, derived in recompute_derived(connection):
+        write.write_derived(connection, derived)
+    write.write_stage_rows(connection, dict(recompute_trend_rows(connection)))
 
 
 class _Rework:
@@ -159,8 +168,8 @@ class _Rework:
         self._then: dict[Name, Entity | None] = {}
         self._anew: set[Name] = set()
 
-    def run(self, names: set[Name]) -> None:
-        """Fold, settle, write, and work out what is derived."""
+    def fold(self, names: set[Name]) -> list[Change]:
+        """Fold, settle and write; returns what is otherwise than it stood."""
         names |= self._held_up_by(names)
         self._anew = names
         self._see(names)
@@ -171,8 +180,7 @@ class _Rework:
         self._settle_work(names)
         self._settle_names(names)
         self._settle_single(names)
-        changed = self._write()
-        self._derive(changed)
+        return self._write()
 
     def _see(self, names: Iterable[Name]) -> None:
         """Have at hand how the rows of things stand."""
@@ -466,7 +474,7 @@ class _Rework:
 
     # What is derived.
 
-    def _derive(self, changes: Iterable[Change]) -> None:
+    def derive(self, changes: Iterable[Change]) -> None:
         """Work out labour, shares and trend rows of all that changes bear on."""
         sides = [*self._former, *(t for change in changes for t in (change.before, change.after) if t is not None)]
         stretches = {i for i in sides if isinstance(i, Interval)}

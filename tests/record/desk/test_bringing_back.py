@@ -13,6 +13,7 @@ import pytest
 from shopclock.exchange.notes.notes import NotesAnswers, draft_notes
 from shopclock.exchange.notes.notes_in import here_in, take_in
 from shopclock.record.check.check import check
+from shopclock.record.check.rebuild import rebuild_on
 from shopclock.record.copies.copying import copy_to
 from shopclock.record.desk.bringing_back import BringPlan, bring_back
 from shopclock.record.desk.looking import look_through
@@ -341,6 +342,22 @@ def test_benches_that_meet_meanwhile_get_what_the_desk_pressed(tmp_path: Path, s
     with open_reader(shop.path).begin() as connection:
         assert heard_of(connection)[bench.id] == desk.record.sequence == 1
     assert check(shop.path) == []
+
+
+def test_a_record_that_is_taken_away_is_made_again_with_what_the_desk_pressed(
+    shop: DiskShop, desk: Desk, tmp_path: Path
+) -> None:
+    """Of an earlier copy and the presses in memory; minutes of what was not pressed since are as they were."""
+    copy = tmp_path / "copy.shopclock"
+    shop.again()
+    copy_to(shop.path, copy)
+    take_off_a_minute(desk, 0)
+    rename(desk, "Draw-file")
+    joined(shop, desk)
+    work(shop)
+    rebuild_on(shop.record.file.session.presses, copy)
+    assert rows_of(copy) == rows_of(shop.path)
+    assert check(copy) == []
 
 
 def test_what_breaks_off_in_the_middle_leaves_nothing_and_is_done_again(
