@@ -16,7 +16,7 @@ TIGHT = 1.06
 CUT_SIGN = "\N{HORIZONTAL ELLIPSIS}"
 
 DOT = "\N{MIDDLE DOT}"
-"""Stands between two parts of a line."""
+"""Stands between two parts of a line; where the line is broken there it is left out."""
 
 Measure = Callable[[str, int], float]
 """Width in px of a text at a font size in px."""
@@ -76,7 +76,7 @@ def fit(text: str, box: TextBox, measure: Measure) -> FittedText:
         ways = (
             *((lambda px: halves(text, px, measure, at_dots=True),) if DOT in text else ()),
             lambda px: halves(text, px, measure),
-            lambda px: tuple(line.rstrip(" ") for line in _filled(text, px, box.width, measure)),
+            lambda px: tuple(map(_ended, _filled(text, px, box.width, measure))),
         )
     for way in ways:
         for px in sizes:
@@ -93,11 +93,16 @@ def _fits(lines: tuple[str, ...], px: int, box: TextBox, measure: Measure) -> bo
 def halves(text: str, px: int, measure: Measure, *, at_dots: bool = False) -> tuple[str, ...]:
     """The text as two lines of the most equal width, at a dot alone where that is wished; one where it can't be."""
     words = _words(text)
-    splits = [("".join(words[:i]).rstrip(" "), "".join(words[i:])) for i in range(1, len(words))]
-    splits = [pair for pair in splits if pair[0].endswith(DOT) or not at_dots]
+    splits = [("".join(words[:i]), "".join(words[i:])) for i in range(1, len(words))]
+    splits = [(_ended(first), rest) for first, rest in splits if not at_dots or first.rstrip(" ").endswith(DOT)]
     if not splits:
         return (text,)
     return min(splits, key=lambda pair: max(measure(line, px) for line in pair))
+
+
+def _ended(line: str) -> str:
+    """Return a line as it is written: without the space and the dot that parted it from the next."""
+    return line.rstrip(" ").removesuffix(DOT).rstrip(" ")
 
 
 def _words(text: str) -> list[str]:
@@ -115,16 +120,16 @@ def _cut(text: str, box: TextBox, measure: Measure) -> FittedText:
         return FittedText((text,), px)
     rows = int(box.height / (px * LINE_HEIGHT)) if box.lines > 1 else 1
     filled = _filled(text, px, box.width, measure)
-    whole = list(takewhile(lambda line: measure(line.rstrip(" "), px) <= box.width, filled[: max(1, rows) - 1]))
+    whole = list(takewhile(lambda line: measure(_ended(line), px) <= box.width, filled[: max(1, rows) - 1]))
     last = _shortened("".join(filled[len(whole) :]), px, box.width, measure)
-    return FittedText((*(line.rstrip(" ") for line in whole), last), px, cut=True)
+    return FittedText((*map(_ended, whole), last), px, cut=True)
 
 
 def _filled(text: str, px: int, width: float, measure: Measure) -> list[str]:
     """The text as lines with as many words each as the width has, and at least one; the spaces stay at their ends."""
     lines = [""]
     for word in _words(text):
-        if lines[-1] and measure((lines[-1] + word).rstrip(" "), px) > width:
+        if lines[-1] and measure(_ended(lines[-1] + word), px) > width:
             lines.append("")
         lines[-1] += word
     return lines
