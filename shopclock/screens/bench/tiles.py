@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -19,9 +20,10 @@ from shopclock.screens.bench.act_words import (
 from shopclock.screens.bench.current_work import running_by
 from shopclock.screens.bench.state import Mode, Verb
 from shopclock.shop.state.wording import counted, time_text, zone_of
-from shopclock.shop.values.entities import Batch, Interval, Load, Pattern, Piece, Stage, Step
+from shopclock.shop.values.entities import Batch, Interval, Load, Pattern, Piece, Stage, Step, Tool
 from shopclock.shop.values.kinds import Kind, StepState, WorkKind
 from shopclock.shop.values.marks import spoken
+from shopclock.shop.values.names import columns
 from shopclock.shop.work.acts import Act
 from shopclock.shop.work.begin import usual_method
 from shopclock.shop.work.finish import next_done
@@ -45,6 +47,8 @@ if TYPE_CHECKING:
 
 TWO_LINES = 36
 """Letters that the two lines of a button for shop work hold."""
+LONG_NAME = 24
+"""Letters of a name of a step or a tool that have room on a tile of the whole route beside all that is said there."""
 TOP_MOST = 5
 """More open batches than this: the last button names the rest."""
 HALF_MOST = 2
@@ -283,9 +287,20 @@ def route_tiles(acts: BenchActs, batch_id: int, *, together: bool) -> tuple[Butt
             wait, out = texts.wait_text(floor, now, now_us), Press(Verb.OUT, now.id)
             return Button(f"Out: {step.name}", wait, detail_role="straw", fraction=fraction, tile=True, key=out)
         start = _start_tile(acts, step, now, detail, together=together)
+        start = replace(start, detail=_beside_long_names(floor, step, start.detail, detail))
         return replace(start, role="raised" if step.id in open_now else start.role, fraction=fraction)
 
     return tuple(tile(step) for step in floor.steps(batch_id))
+
+
+def _beside_long_names(floor: ShopFloor, step: Step, detail: str, how_many: str) -> str:
+    """Words of a step on the whole route where names take their room: how many are through the line says too."""
+    tool = floor.find(Tool, step.tool_id or 0)
+    if tool is not None and columns(tool.name) > LONG_NAME:
+        detail = re.sub(re.escape(tool.name), "its tool", detail, flags=re.IGNORECASE)
+    if columns(step.name) > LONG_NAME and detail != how_many:
+        detail = detail.removeprefix(said([how_many, detail]).removesuffix(detail))
+    return detail
 
 
 def _start_tile(acts: BenchActs, step: Step, now: Interval | None, detail: str, *, together: bool) -> Button:

@@ -69,14 +69,16 @@ class TrendsPresenter(DrawnPresenter):
     def state(self) -> StagesState | StageState:
         """Return the table of stages, or the page of the chosen one.
 
-        Stages keep the order in which they came in sight, whatever answer comes: nothing moves under a finger.
+        Stages keep the order in which they came in sight, whatever answer comes: nothing moves under a finger. The one
+        that the sentence names has a button then.
         """
         if self._stage_id is not None:
             return self._stage(self._stage_id)
         state, places = self._stages(), {key: place for place, key in enumerate(self._in_sight)}
         lines = sorted(state.lines, key=lambda line: places.get(line.key, len(places)))
         self._in_sight = tuple(line.key for line in lines)
-        return replace(state, lines=tuple(lines))
+        most = next((line for line in lines[1:] if line.told), None)
+        return replace(state, lines=tuple(lines), most=most)
 
     def come(self) -> None:
         """Somebody has come to the table: it is sorted anew."""

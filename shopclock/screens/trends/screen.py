@@ -203,14 +203,22 @@ class TrendStagePage(QWidget):
 
 
 class TrendStagesPage(QWidget):
-    """A line for each stage, the whole piece, and the way to the Bench while there is nothing to show."""
+    """A line for each stage, the whole piece, and the way to the Bench while there is nothing to show.
+
+    `pressed` carries the key of a stage, or of the whole piece.
+    """
+
+    pressed = Signal(str)
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self.sentence, self.more = Heading(look, "sentence"), Heading(look, "quiet")
-        self.table, self.whole = StagesTable(look), ButtonRow(look, ("whole",))
+        self.table, self.whole = StagesTable(look), ButtonRow(look, (str(WHOLE), "most"))
         self.turners, self.undo = Turners(look, self.table), ButtonRow(look, ["undo"])
+        self._most = ""
+        self.table.pressed.connect(self.pressed)
+        self.whole.pressed.connect(lambda key: self.pressed.emit(self._most if key == "most" else key))
         self.bench = PressButton(look, Button("To the Bench", role="primary"))
         self._bottom = QHBoxLayout()
         self._bottom.addWidget(self.whole)
@@ -233,7 +241,11 @@ class TrendStagesPage(QWidget):
         self.more.setVisible(bool(state.more))
         self.table.setVisible(not state.to_bench)
         self.bench.setVisible(state.to_bench)
-        self.whole.show_states({"whole": Button(state.whole)} if state.whole else {})
+        ways = {str(WHOLE): Button(state.whole)} if state.whole else {}
+        self._most = state.most.key if state.most is not None else ""
+        if state.most is not None:
+            ways["most"] = Button(state.most.cells[0], "most to be won")
+        self.whole.show_states(ways)
         self.table.show_lines(state.columns, state.lines)
         self._arrange()
 
@@ -298,8 +310,7 @@ class TrendsScreen(Screen):
 
     def _connect(self) -> None:
         presenter, stages, stage = self.presenter, self.stages, self.stage
-        stages.table.pressed.connect(lambda key: self._press(presenter.press_stage, key))
-        stages.whole.pressed.connect(lambda _key: self._press(presenter.press_stage, str(WHOLE)))
+        stages.pressed.connect(lambda key: self._press(presenter.press_stage, key))
         stages.bench.pressed_at.connect(lambda _came_down: presenter.press_bench())
         stage.back.pressed.connect(lambda _key: self.back())
         stage.views.pressed.connect(lambda key: self._press(presenter.press_view, View(key)))

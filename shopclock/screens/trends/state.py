@@ -64,7 +64,8 @@ class TableRow:
 class StagesState:
     """All stages in one table, and the sentence that it proves.
 
-    `whole` offers the whole piece; `to_bench` the way there, while there is nothing to show.
+    `whole` offers the whole piece; `most` is the line that the sentence names, where it isn't the first; `to_bench`
+    offers the way there, while there is nothing to show.
     """
 
     sentence: str
@@ -72,6 +73,7 @@ class StagesState:
     columns: tuple[TableColumn, ...] = ()
     lines: tuple[TableRow, ...] = ()
     whole: str = ""
+    most: TableRow | None = None
     to_bench: bool = False
 
 

@@ -100,8 +100,13 @@ def test_stages_stay_where_they_are_when_they_are_compared_and_are_sorted_for_wh
     assert isinstance(state, StagesState)
     assert [line["Stage"] for line in table(presenter)] == first
     assert [line.cells[0] for line in state.lines if line.told] == [shop.bevels.name]
+    assert state.most is not None
+    assert state.most.cells[0] == shop.bevels.name
     presenter.come()
     assert [line["Stage"] for line in table(presenter)] == [shop.bevels.name, others[0].name, others[1].name] != first
+    anew = presenter.state()
+    assert isinstance(anew, StagesState)
+    assert anew.most is None
 
 
 def _bevels(presenter: TrendsPresenter, shop: TrendShop) -> dict[str, str]:
