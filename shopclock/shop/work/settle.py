@@ -88,6 +88,7 @@ def _one_place_each(cut: Mapping[int, Interval], work: Work) -> dict[int, dict[i
     """Return who leaves which stretch before its end, and when: for a later one of the strand, or for good."""
     leaves: dict[int, dict[int, int]] = defaultdict(dict)
     holds: dict[tuple[int, str], Interval] = {}
+    running = {interval.id for interval in work.intervals if interval.running}
     for interval in sorted(cut.values(), key=_place):
         step = work.steps.get(interval.step_id or 0)
         if step is None or _end(interval) == interval.start_us:
@@ -96,18 +97,21 @@ def _one_place_each(cut: Mapping[int, Interval], work: Work) -> dict[int, dict[i
             before = holds.get((number, step.strand))
             if before is not None and _end(before) > interval.start_us:
                 leaves[before.id][number] = min(leaves[before.id].get(number, EVER), interval.start_us)
-            lost = _lost_us(work.pieces.get(number), interval)
+            lost = _lost_us(work.pieces.get(number), running=interval.id in running)
             if interval.start_us < lost < _end(interval):
                 leaves[interval.id][number] = min(leaves[interval.id].get(number, EVER), lost)
             holds[number, step.strand] = interval
     return leaves
 
 
-def _lost_us(piece: Piece | None, interval: Interval) -> int:
-    """Return when a piece left the work for good; one that was finished can have been worked on since."""
+def _lost_us(piece: Piece | None, *, running: bool) -> int:
+    """Return when a piece left the work for good; one that was finished can have been worked on since.
+
+    Of a stretch that was never stopped it left then, whatever its maker began later: what is later moves no end.
+    """
     if piece is None or piece.outcome is None or piece.ended_us is None:
         return EVER
-    return EVER if piece.outcome.finished and not interval.running else piece.ended_us
+    return EVER if piece.outcome.finished and not running else piece.ended_us
 
 
 def _parts(interval: Interval, leaves: Mapping[int, int]) -> list[Interval]:

@@ -18,7 +18,7 @@ from shopclock.shop.state import settings
 from shopclock.shop.state.desk_copy import check_out
 from shopclock.shop.values.entities import Batch, Interval, Piece, Setting, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
-from shopclock.shop.values.kinds import Kind, MarkedBy
+from shopclock.shop.values.kinds import Kind, MarkedBy, Outcome
 from shopclock.shop.values.ranges import ROOM, range_of
 from shopclock.shop.work import begin, finish, pieces
 from shopclock.shop.work.batches import close_batch
@@ -321,3 +321,20 @@ def test_a_piece_that_one_bench_marks_again_is_marked_twice_and_by_two_benches_o
     assert sorted(settle(Work(tallies=again)).tallies) == [5, 6]
     assert sorted(settle(Work(tallies=[*again, elsewhere])).tallies) == [5, 6]
     assert sorted(settle(Work(tallies=[elsewhere, again[1]])).tallies) == [elsewhere.id]
+
+
+def test_what_a_maker_begins_later_moves_no_end(shop: Shop) -> None:
+    """A stretch that was never stopped ended when its last piece was finished, whichever press comes first."""
+    one, other = shop.benches
+    other.record.maker = one.record.maker
+    started = one.press(lambda tx: begin.begin(tx, step(one, "Saw")))
+    shop.on(5 * MINUTE_US)
+    for piece in other.record.floor.pieces(1):
+        other.press(lambda tx, p=piece: pieces.end_piece(tx, tx.floor.get(Piece, p.id), Outcome.FINISHED, None, ""))
+    finished_us = other.record.floor.pieces(1)[-1].ended_us
+    one.record.take_presses(other.sent(one.known))
+    shop.on(5 * MINUTE_US)
+    other.press(lambda tx: begin.begin_shop_work(tx, tx.floor.get(Stage, 1)))
+    assert_level(shop)
+    assert one.record.floor.get(Interval, started.id).end_us == finished_us
+    shop.close()
