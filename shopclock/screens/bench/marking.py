@@ -102,7 +102,7 @@ class Marking(BenchPart):
         self.memory.said = (
             f"{piece.mark} through at {time_text(mark.at_us, zone_of(self.floor))}. Press again: not yet."
         )
-        self.memory.offer = Offer(piece.id, "not yet", take, now_us + OFFERED_FOR_US)
+        self.memory.offer = Offer(mark, "not yet", take, now_us + OFFERED_FOR_US)
 
     def sleeve(self, *_: object) -> None:
         """Say that several letters at once were none."""
@@ -216,5 +216,5 @@ class Marking(BenchPart):
 
         goes_on = self.floor.get(Piece, left.piece_id).living  # then its letter is soon needed to take it up again
         until_us = left.at_us + (ASIDE_OFFERED_FOR_US if goes_on else SAID_FOR_US)
-        self.memory.offer = Offer(left.piece_id, "not in hand", take, until_us)
+        self.memory.offer = Offer(left, "not in hand", take, until_us)
         return found

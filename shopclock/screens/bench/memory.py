@@ -11,7 +11,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shopclock.screens.bench.answers import InSpite
+    from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Leaving, Tally
 
 SECOND_US = 1_000_000
 SAID_FOR_US = 15 * 60 * SECOND_US
@@ -20,12 +22,19 @@ SAID_FOR_US = 15 * 60 * SECOND_US
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """Offer of a letter to take something back: of which piece, its word, what it does, until when."""
+    """Offer of a letter to take something back: what, its word, what it does, until when.
 
-    piece_id: int
+    It ends with what it takes back, whoever took that away.
+    """
+
+    about: Tally | Leaving
     word: str
     take: Callable[[Moment | None], object]
     until_us: int
+
+    def stands(self, floor: ShopFloor) -> bool:
+        """Tell whether what it takes back is there still."""
+        return floor.find(type(self.about), self.about.id) is not None
 
 
 @dataclass(slots=True)
@@ -61,6 +70,7 @@ class BenchMemory:
         self.step_id, self.page, self.both = None, BenchPage.BENCH, False
         self.chosen, self.method_id, self.none = None, None, False
 
-    def said_now(self, now_us: int) -> str:
-        """Line that has to be said now: one about a press is no news to whoever comes back later."""
-        return self.said if now_us - self.touched_us < SAID_FOR_US else ""
+    def said_now(self, floor: ShopFloor, now_us: int) -> str:
+        """Line that has to be said now: one about a press is no news to who comes back later, nor once that is gone."""
+        gone = self.offer is not None and not self.offer.stands(floor)
+        return self.said if not gone and now_us - self.touched_us < SAID_FOR_US else ""

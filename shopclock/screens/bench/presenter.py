@@ -139,11 +139,13 @@ class BenchPresenter(BenchHands):
         memory.said, memory.touched_us = "", self.record.instant(moment)
         memory.pressed_us = memory.touched_us
         offer, memory.offer, self.ended = memory.offer, None, None
+        if offer is not None and not offer.stands(self.floor):
+            offer = None
         asked, memory.in_spite = memory.in_spite, None
         with self.one_change():
             if press.verb in ANSWERS:
                 self._asking.answer(press.verb, asked, moment)
-            elif press.verb is Verb.LETTER and offer is not None and offer.piece_id == press.number:
+            elif press.verb is Verb.LETTER and offer is not None and offer.about.piece_id == press.number:
                 take = offer.take if memory.touched_us < offer.until_us else partial(self._marking.letter, press.number)
                 take(moment)
             else:
@@ -174,7 +176,7 @@ class BenchPresenter(BenchHands):
     def wake(self, moment: Moment | None = None) -> None:
         """Somebody is there: the far view gives way."""
         now_us = self.record.instant(moment)
-        self.memory.said, self.memory.touched_us = self.memory.said_now(now_us), now_us
+        self.memory.said, self.memory.touched_us = self.memory.said_now(self.floor, now_us), now_us
 
     def show_batch(self, batch_id: int) -> None:
         """Have this batch in sight."""
@@ -372,7 +374,7 @@ class BenchPresenter(BenchHands):
             before_us = sum((i.end_us or i.start_us) - i.start_us for i in chain(floor, interval)[1:])
             self._clock = before_us, interval.start_us, interval.end_us
         maker = PlateMaker(floor, self.usual_at, eye.batch_id, now_us)
-        plate = maker.make(acts, memory.said_now(now_us), self._offered(now_us))
+        plate = maker.make(acts, memory.said_now(floor, now_us), self._offered(now_us))
         side, route_page, batch = None, None, floor.find(Batch, eye.batch_id or 0)
         who = name_of_maker(floor, maker_id) if self.half else ""
         if batch is not None:
@@ -425,7 +427,9 @@ class BenchPresenter(BenchHands):
     def _offered(self, now_us: int) -> tuple[int, str] | None:
         """Return the piece whose letter takes something back now, and the word for it."""
         offer = self.memory.offer
-        return (offer.piece_id, offer.word) if offer is not None and now_us < offer.until_us else None
+        if offer is None or now_us >= offer.until_us or not offer.stands(self.floor):
+            return None
+        return offer.about.piece_id, offer.word
 
     def _far(self, now_us: int) -> bool:
         """Tell whether the clock fills the screen; note when more than the clock is to be drawn again."""

@@ -156,6 +156,25 @@ def test_a_piece_lost_under_the_hands_says_its_minutes_and_one_press_says_that_i
     assert shared(shop) == {"A": 15, "B": 0, "C": 29, "D": 0}
 
 
+def test_what_a_letter_takes_back_ends_with_an_undo_from_elsewhere(shop: Workshop) -> None:
+    """By another maker on the other half, or at another bench: that is no press of this one."""
+    shop.batch("Paring 95", 4)
+    shop.start("Grind bevels")
+    shop.press(Verb.NOT_RIGHT, 14, ("B", "lost", "cracked"))
+    assert shop.words() == "A to go, B not in hand, C to go, D to go"
+    shop.record.undo(shop.clock.moment())
+    assert shop.words() == "A to go, B to go, C to go, D to go"
+    assert "B" not in shop.state.plate.line
+    shop.press(shop.letter("B"), 1)
+    assert shop.words() == "A to go, B through, C to go, D to go"
+    shop.press(shop.letter("B"), 0.05)
+    assert "B not yet" in shop.words()
+    shop.record.undo(shop.clock.moment())
+    assert "B to go" in shop.words()
+    shop.press(shop.letter("B"))
+    assert "B through" in shop.words()
+
+
 def test_a_piece_set_aside_under_the_hands_offers_the_same_until_the_next_press(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Grind bevels")
