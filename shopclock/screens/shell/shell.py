@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.theme import Theme
 
 TICK_MS = 1000
-UNSEEN_TICK_MS = 2000
+UNSEEN_TICK_MS = 5000
 """What must not be missed is looked for so often while nobody can see the window."""
 FIRST_TICK_MS = 20
 """Ticks begin once the first screen is painted and can be pressed: what watches the clocks is made at the first."""
@@ -135,7 +135,7 @@ class Shell(QObject):
         self._ways[key] = go
 
     def each_tick(self, call: Callable[[], None], *, unseen: bool = False) -> None:
-        """Call this about once a second while the window is in sight; every two seconds also where it is `unseen`."""
+        """Call this about once a second while the window is in sight; every five seconds also where it is `unseen`."""
         (self._tick_calls if unseen else self._seen_calls).append(call)
 
     def start(self, key: str) -> None:
