@@ -40,7 +40,7 @@ class Settled:
 
 def settle(work: Work) -> Settled:
     """Return work without its contradictions; the same whatever order it comes in."""
-    plain = {i.id: _forwards(i) for i in work.intervals}
+    plain = {i.id: _forwards(_of_its_batch(i, work)) for i in work.intervals}
     ordered = sorted((i for i in plain.values() if _end(i) > i.start_us), key=_place)
     pairs = {frozenset((both.interval_id, both.other_id)) for both in work.boths}
     cut = _one_pair_of_hands(ordered, pairs)
@@ -57,6 +57,14 @@ def _place(interval: Interval) -> tuple[int, int]:
 
 def _end(interval: Interval) -> int:
     return EVER if interval.end_us is None else interval.end_us
+
+
+def _of_its_batch(interval: Interval, work: Work) -> Interval:
+    """Return a stretch with the pieces of its batch alone: another may have been put in while it was moved there."""
+    own = tuple(n for n in interval.pieces if (p := work.pieces.get(n)) and p.batch_id == interval.batch_id)
+    if own == interval.pieces:
+        return interval
+    return replace(interval, pieces=own) if own else replace(interval, end_us=interval.start_us)
 
 
 def _forwards(interval: Interval) -> Interval:

@@ -20,7 +20,7 @@ from shopclock.shop.values.entities import Batch, Interval, Piece, Setting, Stag
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, MarkedBy, Outcome
 from shopclock.shop.values.ranges import ROOM, range_of
-from shopclock.shop.work import begin, finish, pieces
+from shopclock.shop.work import amend, begin, finish, pieces
 from shopclock.shop.work.batches import close_batch
 from shopclock.shop.work.settle import Work, settle
 from tests.plenty import parts
@@ -338,3 +338,22 @@ def test_what_a_maker_begins_later_moves_no_end(shop: Shop) -> None:
     assert_level(shop)
     assert one.record.floor.get(Interval, started.id).end_us == finished_us
     shop.close()
+
+
+def test_who_was_put_into_a_stretch_while_it_was_moved_to_another_batch_is_not_in_it(tmp_path: Path) -> None:
+    """Each press made sense where it was made; a piece is at work in its own batch alone."""
+    with closing(Shop(tmp_path, 2, 3, 2, makers=2)) as shop:
+        one, other = shop.benches
+        worked = one.press(lambda tx: begin.begin(tx, step(one, "Saw"), [1, 2]))
+        shop.on(12 * MINUTE_US)
+        one.press(begin.stop)
+        shop.level()
+        there = next(s for s in one.record.floor.steps(2) if s.name == "Saw")
+        one.press(lambda tx: amend.use_step(tx, tx.floor.get(Interval, worked.id), there))
+        shop.on(MINUTE_US)
+        other.press(lambda tx: amend.use_pieces(tx, tx.floor.get(Interval, worked.id), [1, 2, 3]))
+        assert_level(shop)
+        stands = one.record.floor.get(Interval, worked.id)
+        assert {one.record.floor.get(Piece, number).batch_id for number in stands.pieces} == {2}
+        assert marks(one, stands) == "AB"
+        assert one.record.floor.labour[worked.id] == 12 * MINUTE_US
