@@ -175,6 +175,7 @@ class _Rework:
         self._see(names)
         for name in names:
             self._pressed[name] = self._folded(name)
+        self._see_missing(names)
         self._let_stay(names)
         self._then.update(self._pressed)
         self._settle_work(names)
@@ -209,6 +210,18 @@ class _Rework:
             left = (pointed & self._held) - found
             found |= left
         return found
+
+    def _see_missing(self, names: set[Name]) -> None:
+        """Make anew too what these point at and what has been taken out of the record."""
+        left = {thing for name in names if (thing := self._pressed[name]) is not None}
+        while left:
+            pointed = {name for thing in left for name in pointed_at(thing)} - self._pressed.keys()
+            self._see(pointed)
+            missing = {name for name in pointed if self._stands[name] is None and name not in self._corrected}
+            for name in missing:
+                self._pressed[name] = self._folded(name)
+            names |= missing
+            left = {thing for name in missing if (thing := self._folded(name, stays=True)) is not None}
 
     def _let_stay(self, names: set[Name]) -> None:
         """Let stay what was taken out of the record while another bench pointed at it."""

@@ -94,7 +94,7 @@ def one_step(shop: Shop, desks: list[Desk], folder: Path, rng: random.Random) ->
         bench.one(rng.choice(sorted(PRESSES)), rng.randrange(64), rng.randrange(64))
 
 
-@pytest.mark.parametrize("seed", range(2))
+@pytest.mark.parametrize("seed", [0, 1, 274])
 def test_any_story_with_desks_ends_equal(tmp_path: Path, seed: int) -> None:
     told(tmp_path, seed)
 
