@@ -434,7 +434,7 @@ class Record:
         """
         changes = net(tx.changes)
         takes = takes or Takes()
-        bears = self._several and (takes.mixed or move is not None or self._bears(tx))
+        bears = self._several and (bool(takes.presses) or move is not None or self._bears(tx))
         if self._several:
             changes = at_wholes(changes)
         with error_text(self.path), self._engine.connect() as connection:
