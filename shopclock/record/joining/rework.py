@@ -362,6 +362,8 @@ class _Rework:
             pieces |= self._all_pressed(Piece, "batch_id IN :some", some=chunk)
             tallies |= self._all_pressed(Tally, within, some=chunk)
             leavings |= self._all_pressed(Leaving, within, some=chunk)
+        for chunk in chunks(sorted({n for i in around.values() for n in i.pieces} - pieces.keys())):
+            pieces |= self._all_pressed(Piece, "id IN :some", some=chunk)
         for chunk in chunks(sorted(around)):
             boths |= self._all_pressed(Both, "interval_id IN :some OR other_id IN :some", some=chunk)
         return Work(

@@ -26,7 +26,7 @@ from shopclock.shop.values.instants import INSTANTS
 
 GROUPS: dict[type[Entity], tuple[tuple[str, ...], ...]] = {
     Piece: (("outcome", "lost_step_id", "reason", "ended_us"),),
-    Interval: (("start_us", "start_sure"), ("end_us", "end_sure")),
+    Interval: (("batch_id", "step_id", "stage_id"), ("start_us", "start_sure"), ("end_us", "end_sure")),
     Reading: (("measured", "unit"), ("target", "target_unit")),
     ReadingKind: (("low", "high", "target", "unit"),),
     Question: (("answered_us", "answer"),),

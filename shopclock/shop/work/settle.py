@@ -60,11 +60,17 @@ def _end(interval: Interval) -> int:
 
 
 def _of_its_batch(interval: Interval, work: Work) -> Interval:
-    """Return a stretch with the pieces of its batch alone: another may have been put in while it was moved there."""
-    own = tuple(n for n in interval.pieces if (p := work.pieces.get(n)) and p.batch_id == interval.batch_id)
-    if own == interval.pieces:
+    """Return a stretch with pieces of its batch alone: it may have been moved there apart from who was in it.
+
+    Another batch's piece is that of the same letter, as where one bench moves a stretch; nobody where there is none.
+    """
+    found = [piece for n in interval.pieces if (piece := work.pieces.get(n)) is not None]
+    if all(piece.batch_id == interval.batch_id for piece in found):
         return interval
-    return replace(interval, pieces=own) if own else replace(interval, end_us=interval.start_us)
+    here = {p.mark: p.id for p in work.pieces.values() if p.batch_id == interval.batch_id}
+    own = {p.id if p.batch_id == interval.batch_id else here.get(p.mark, 0) for p in found} - {0}
+    pieces = tuple(sorted(own))
+    return replace(interval, pieces=pieces) if pieces else replace(interval, pieces=(), end_us=interval.start_us)
 
 
 def _forwards(interval: Interval) -> Interval:

@@ -357,3 +357,21 @@ def test_who_was_put_into_a_stretch_while_it_was_moved_to_another_batch_is_not_i
         assert {one.record.floor.get(Piece, number).batch_id for number in stands.pieces} == {2}
         assert marks(one, stands) == "AB"
         assert one.record.floor.labour[worked.id] == 12 * MINUTE_US
+
+
+def test_a_stretch_that_two_benches_moved_to_different_steps_is_at_one_of_one_batch(tmp_path: Path) -> None:
+    """Batch, step and stage say one thing together: the later press has all of it."""
+    with closing(Shop(tmp_path, 2, 3, 2, makers=2)) as shop:
+        one, other = shop.benches
+        worked = one.press(lambda tx: begin.begin(tx, step(one, "Saw"), [1, 2]))
+        shop.on(12 * MINUTE_US)
+        one.press(begin.stop)
+        shop.level()
+        there = next(s for s in one.record.floor.steps(2) if s.name == "Saw")
+        later = [s for s in one.record.floor.steps(1) if s.kind.attended][1]
+        one.press(lambda tx: amend.use_step(tx, tx.floor.get(Interval, worked.id), there))
+        shop.on(MINUTE_US)
+        other.press(lambda tx: amend.use_step(tx, tx.floor.get(Interval, worked.id), later))
+        assert_level(shop)
+        stands = one.record.floor.get(Interval, worked.id)
+        assert (stands.batch_id, stands.step_id, stands.stage_id) == (1, later.id, later.stage_id)
