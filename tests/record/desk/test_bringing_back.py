@@ -34,26 +34,9 @@ from tests.record.on_disk import DiskShop
 from tests.shop.sound import things
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
 
 DAY_US = 24 * 60 * MINUTE_US
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[DiskShop]:
-    made = DiskShop(tmp_path, 4, 2)
-    for _ in range(2):
-        work(made)
-    yield made
-    made.close()
-
-
-@pytest.fixture
-def desk(shop: DiskShop) -> Iterator[Desk]:
-    made = Desk(shop)
-    yield made
-    made.close()
 
 
 def pressed(shop: DiskShop) -> list[tuple[str, str]]:

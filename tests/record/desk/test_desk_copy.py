@@ -42,7 +42,7 @@ from tests.shop.sound import assert_sound, things
 from tests.shop.workshop import MINUTE_US, ToyClock
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator
+    from collections.abc import Collection
 
 IN_MEMORY = next((place for place in ("/dev/shm",) if Path(place).is_dir()), None)  # noqa: S108 - only to be quick
 Story = tuple[list[Amendment], list[Amendment], list[Amendment], int]
@@ -77,22 +77,6 @@ def work(shop: DiskShop, batch: int = 0, minutes: int = 30) -> Interval:
     shop.press(begin.stop)
     shop.clock.on(us=5 * MINUTE_US)
     return shop.floor.get(Interval, interval.id)
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[DiskShop]:
-    made = DiskShop(tmp_path, 4, 2)
-    for _ in range(2):
-        work(made)
-    yield made
-    made.close()
-
-
-@pytest.fixture
-def desk(shop: DiskShop) -> Iterator[Desk]:
-    made = Desk(shop)
-    yield made
-    made.close()
 
 
 def rename(shop: DiskShop, name: str, n: int = 0) -> None:
