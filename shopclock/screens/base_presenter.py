@@ -25,8 +25,8 @@ T = TypeVar("T")
 ASKED_AFTER_US = 5 * 60 * 1_000_000
 """Undo of a stop older than this lets the clock run on through the pause: it asks first."""
 
-IN_FULL = 34
-"""So many characters of what Undo takes back fit on its button."""
+IN_FULL = 29
+"""So many characters of what Undo takes back stand in two lines on its button: a third would shrink *Undo* itself."""
 
 EVENING_US = 6 * 3600 * 1_000_000
 """More work than this is more than an evening: what takes it away asks first. Common practice, no source."""

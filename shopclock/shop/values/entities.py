@@ -80,7 +80,8 @@ class Side(StrEnum):
 class Checkout(Entity):
     """The record was taken along at an instant. Both files have this, by one UUID; `side` says which this one is.
 
-    `joined`: the last press of the desk that has come back, by its number there; 0 before any has. `given_up_us`: when
+    `joined`: the last press of the desk that has come back, by its number there; 0 before any has. Where the desk's
+    bench has not this UUID an older program joined, and it is the last line of the desk's journal. `given_up_us`: when
     the shop gave up on a copy that won't come back.
     """
 

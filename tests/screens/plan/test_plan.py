@@ -143,7 +143,7 @@ def test_an_order_that_fell_through_frees_its_pieces(plan: PlanPresenter, dialog
     order(plan, dialogs, shop)
     press(plan, dialogs, "end", "cancelled")
     assert plan.state().title == "No open orders, 8 blades unpromised"
-    assert plan.state().undo == "Order of Brook fell through, 21:00"
+    assert plan.state().undo == "Order of Brook fell through"
 
 
 def test_letters_are_promised_by_a_press_and_freed_by_another(

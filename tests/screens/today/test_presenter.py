@@ -318,6 +318,6 @@ def test_undo_is_named_in_full_away_from_the_bench_as_far_as_its_button_has_room
     shop.clock.go(26 * 60)
     assert visit.state.undo == f"Stop, {batch.name}, yesterday 17:01"
     shop.start("Check and pack")
-    assert visit.state.undo == f"Start Check and pack, {batch.name}, 19:01"
+    assert visit.state.undo == "Start Check and pack, 19:01"
     shop.press(Verb.NEXT, 5)
     assert visit.state.undo == "Check and pack through, 19:06"
