@@ -7,6 +7,7 @@ been, and `corrected` keeps it as pressed. The same code makes a few things anew
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import replace
+from functools import partial
 from itertools import groupby
 from typing import Any, TypeVar
 
@@ -270,8 +271,19 @@ class _Rework:
                     self._set(one, made.get(one.id))
         for batch_id in {i.batch_id for i in own.values() if i.batch_id is not None} | batches:
             if (batch := self._as_pressed(Batch, batch_id)) is not None:
-                now = still_open(batch, [i for i in settled.intervals.values() if i.batch_id == batch_id])
+                own_work = [i for i in settled.intervals.values() if i.batch_id == batch_id]
+                now = still_open(batch, own_work, partial(self._closed_in, batch_id))
                 self._set(batch, replace(self._so_far(batch), closed_us=now.closed_us))
+
+    def _closed_in(self, batch_id: int) -> int:
+        """Return the range of the bench whose press closed a batch last."""
+        closer = 0
+        for place, stands, part in parts_of(self._connection, table_name(Batch), batch_id):
+            sides = (part.change.before, part.change.after) if part.change is not None else (None, None)
+            before, after = (side.closed_us if isinstance(side, Batch) else None for side in sides)
+            if stands and after not in (None, before):
+                closer = own_range(place.bench_id)
+        return closer
 
     def _sides(self, name: Name) -> Iterator[Entity]:
         """Yield a thing as its row stands, as it was pressed, as it is pressed now."""

@@ -16,17 +16,21 @@ from shopclock.shop.values.entities import (
     CustomerOrder,
     Entity,
     Interval,
+    Leaving,
     Piece,
     Question,
     Quote,
     Reading,
     ReadingKind,
+    Tally,
 )
 from shopclock.shop.values.instants import INSTANTS
 
 GROUPS: dict[type[Entity], tuple[tuple[str, ...], ...]] = {
     Piece: (("outcome", "lost_step_id", "reason", "ended_us"),),
     Interval: (("batch_id", "step_id", "stage_id"), ("start_us", "start_sure"), ("end_us", "end_sure")),
+    Tally: (("step_id", "piece_id", "interval_id"),),
+    Leaving: (("step_id", "piece_id", "interval_id"),),
     Reading: (("measured", "unit"), ("target", "target_unit")),
     ReadingKind: (("low", "high", "target", "unit"),),
     Question: (("answered_us", "answer"),),

@@ -6,7 +6,7 @@ One pass, in which only starts cut and no rule moves a start; of two stretches t
 
 import uuid
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from shopclock.shop.values.entities import Batch, Both, Interval, Leaving, Piece, Step, Tally
@@ -47,7 +47,8 @@ def settle(work: Work) -> Settled:
     leaves = _one_place_each(cut, work)
     parts = {i.id: _parts(cut.get(i.id, i), leaves.get(i.id, {})) for i in plain.values()}
     tallies = _tallies(work, parts)
-    leavings = {one.id: _where_it_was(parts, one) for one in work.leavings}
+    left = (_where_it_was(parts, one) for one in work.leavings)
+    leavings = {one.id: one for one in left if one is not None}
     return Settled(_goes_on(part for some in parts.values() for part in some), tallies, leavings)
 
 
@@ -178,11 +179,12 @@ def _goes_on(parts: Iterable[Interval]) -> dict[int, Interval]:
 def _tallies(work: Work, parts: Mapping[int, list[Interval]]) -> dict[int, Tally]:
     """Return the marks that count, each within its piece's time at the step; the earliest of two benches'.
 
+    A mark whose stretch is at another step by now counts without minutes.
     One bench marks a piece again that was done again beside others, knowing of the first mark: both stay.
     """
     found: dict[int, Tally] = {}
     through: dict[tuple[int, int], int] = {}
-    for tally in sorted(work.tallies, key=lambda t: (t.at_us, t.id)):
+    for tally in (_at_its_step(t, parts) for t in sorted(work.tallies, key=lambda t: (t.at_us, t.id))):
         piece, of = work.pieces.get(tally.piece_id), parts.get(tally.interval_id or 0)
         lost = piece is not None and piece.outcome is not None and not piece.outcome.finished
         if lost and piece is not None and piece.ended_us is not None and tally.at_us > piece.ended_us:
@@ -192,6 +194,11 @@ def _tallies(work: Work, parts: Mapping[int, list[Interval]]) -> dict[int, Tally
             continue
         found[tally.id] = tally if of is None else _within(tally, of)
     return found
+
+
+def _at_its_step(tally: Tally, parts: Mapping[int, list[Interval]]) -> Tally:
+    of = parts.get(tally.interval_id or 0)
+    return tally if of is None or of[-1].step_id == tally.step_id else replace(tally, interval_id=None)
 
 
 def _within(tally: Tally, of: list[Interval]) -> Tally:
@@ -206,23 +213,30 @@ def _within(tally: Tally, of: list[Interval]) -> Tally:
     return replace(tally, interval_id=part.id, at_us=at_us)
 
 
-def _where_it_was(parts: Mapping[int, list[Interval]], leaving: Leaving) -> Leaving:
-    """Return a loss in the part of a stretch that the piece left under the hands."""
+def _where_it_was(parts: Mapping[int, list[Interval]], leaving: Leaving) -> Leaving | None:
+    """Return a loss in the part of a stretch that the piece left under the hands; none if that is at another step."""
     some = parts.get(leaving.interval_id, [])
+    if some and some[-1].step_id != leaving.step_id:
+        return None
     part = next((part for part in some if leaving.at_us <= _end(part)), None)
     return leaving if part is None else replace(leaving, interval_id=part.id)
 
 
-def still_open(batch: Batch, intervals: Iterable[Interval]) -> Batch:
-    """Return a batch, open again where work of it runs, or was begun after it was closed."""
+def still_open(batch: Batch, intervals: Iterable[Interval], closer: Callable[[], int]) -> Batch:
+    """Return a batch, open again where work of it runs, or was begun after it was closed by who knew nothing of it.
+
+    `closer` tells the range of the bench that closed it: what that bench wrote down itself opens nothing again.
+    """
     closed_us = batch.closed_us
-    if closed_us is None or not any(_later(i, closed_us) for i in intervals):
+    if closed_us is None or not any(_later(i, closed_us, closer) for i in intervals):
         return batch
     return replace(batch, closed_us=None)
 
 
-def _later(interval: Interval, closed_us: int) -> bool:
-    return interval.end_us is None or (interval.start_us > closed_us and interval.end_us > interval.start_us)
+def _later(interval: Interval, closed_us: int, closer: Callable[[], int]) -> bool:
+    if interval.end_us is None:
+        return True
+    return interval.end_us > interval.start_us > closed_us and range_of(interval.id) != closer()
 
 
 def free_names(wanted: Iterable[tuple[int, str]]) -> Iterator[tuple[int, str]]:

@@ -11,7 +11,7 @@ from shopclock.record.check.check import check
 from shopclock.shop.values.entities import ImportFile, Interval
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty
-from tests.record.desk.test_desk_copy import Desk, joined
+from tests.record.desk.at_desk import Desk, joined
 from tests.record.on_disk import DiskShop
 
 NOTES = """Date,Batch,Pattern,Stage,Length,Pieces

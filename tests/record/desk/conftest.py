@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.record.desk.test_desk_copy import Desk, work
+from tests.record.desk.at_desk import Desk, work
 from tests.record.on_disk import DiskShop
 
 if TYPE_CHECKING:

@@ -27,7 +27,7 @@ from shopclock.shop.values.entities import Bench, ImportFile, Interval, Stage
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.work import amend
 from tests.exchange.notes.test_notes_at_desk import NOTES
-from tests.record.desk.test_desk_copy import Desk, joined, names, rename, take_off_a_minute, work
+from tests.record.desk.at_desk import Desk, joined, names, rename, take_off_a_minute, work
 from tests.record.joining.several import Shop, rows_of
 from tests.record.machine import MINUTE_US
 from tests.record.on_disk import DiskShop

@@ -234,6 +234,20 @@ def test_a_batch_that_is_worked_after_it_was_closed_is_open_again(shop: Shop) ->
     shop.close()
 
 
+@pytest.mark.parametrize(("who", "is_open"), [(0, []), (1, [1])])
+def test_what_is_noted_after_a_closing_opens_the_batch_unless_its_own_bench_closed_it(
+    shop: Shop, who: int, is_open: list[int]
+) -> None:
+    one, noting = shop.benches[0], shop.benches[who]
+    one.press(lambda tx: close_batch(tx, tx.floor.get(Batch, 1), {}, ""))
+    shop.on(60 * MINUTE_US)
+    ends_us, all_four = noting.clock.wall_us, [piece.id for piece in noting.record.floor.pieces(1)]
+    noting.press(lambda tx: amend.add(tx, step(noting, "Saw"), ends_us - 20 * MINUTE_US, ends_us, all_four))
+    assert_level(shop)
+    assert [[b.id for b in bench.record.floor.open_batches()] for bench in shop.benches] == [is_open, is_open]
+    shop.close()
+
+
 def test_each_bench_has_its_own_look(shop: Shop) -> None:
     one, other = shop.benches
     one.press(lambda tx: settings.set_value(tx, settings.THEME, "paper"))
@@ -375,3 +389,41 @@ def test_a_stretch_that_two_benches_moved_to_different_steps_is_at_one_of_one_ba
         assert_level(shop)
         stands = one.record.floor.get(Interval, worked.id)
         assert (stands.batch_id, stands.step_id, stands.stage_id) == (1, later.id, later.stage_id)
+
+
+@pytest.mark.parametrize(
+    ("moved", "joined_first", "expected"), [(1, True, (2, True)), (0, False, (1, False)), (0, True, (1, False))]
+)
+def test_a_mark_is_at_one_step_with_the_minutes_of_that_step_alone(
+    tmp_path: Path, moved: int, joined_first: bool, expected: tuple[int, bool]
+) -> None:
+    """One bench makes two stretches one, another moves one of them to another batch: the mark's last press stands.
+
+    `expected` is the batch whose step the mark is at, and whether it has a stretch.
+    """
+    with closing(Shop(tmp_path, 2, 3, 2, makers=2)) as shop:
+        one, other = shop.benches
+        both = []
+        for minutes in (12, 8):
+            both.append(one.press(lambda tx: begin.begin(tx, step(one, "Saw"), [1, 2])))
+            shop.on(minutes * MINUTE_US)
+            if minutes == 8:
+                one.press(lambda tx: finish.one_done(tx, both[1]))
+            one.press(begin.stop)
+            shop.on(MINUTE_US)
+        shop.level()
+        there = next(s for s in one.record.floor.steps(2) if s.name == "Saw")
+        presses = [
+            lambda: other.press(lambda tx: amend.join_next(tx, tx.floor.get(Interval, both[0].id))),
+            lambda: one.press(lambda tx: amend.use_step(tx, tx.floor.get(Interval, both[moved].id), there)),
+        ]
+        for press in presses if joined_first else presses[::-1]:
+            press()
+            shop.on(MINUTE_US)
+        assert_level(shop)
+        [mark] = one.record.floor.all(Tally)
+        at = one.record.floor.get(Step, mark.step_id)
+        assert (at.batch_id, mark.interval_id is not None) == expected
+        assert one.record.floor.get(Piece, mark.piece_id).batch_id == at.batch_id
+        if mark.interval_id is not None:
+            assert one.record.floor.get(Interval, mark.interval_id).step_id == at.id

@@ -8,7 +8,7 @@ from shopclock.record.press.record import Record
 from shopclock.record.server import joining_in
 from shopclock.shop.values.entities import Bench, Stage
 from shopclock.shop.work import begin
-from tests.record.desk.test_desk_copy import Desk, joined, rename
+from tests.record.desk.at_desk import Desk, joined, rename
 from tests.record.joining.several import rows_of
 from tests.record.machine import Machine
 from tests.record.on_disk import DiskShop
