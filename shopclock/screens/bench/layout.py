@@ -147,11 +147,11 @@ def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout | No
     shown = [made for rows in (1, 2) for made in _layouts(area, sizes, content, rows)] if content.letters else []
     for group in (shown, list(_layouts(area, sizes, content, 0))):
         for wanted in (good, least):
-            for made in group:
+            for made, largest in group:
                 if _size(made, content) >= wanted:
-                    return made
+                    return largest
         shown += group if group is not shown else []
-    return max(shown, key=lambda made: _size(made, content), default=None)
+    return max((largest for _, largest in shown), key=lambda made: _size(made, content), default=None)
 
 
 def _size(made: PlateLayout, content: Content) -> float:
@@ -169,8 +169,11 @@ def letters_wide(sizes: Sizes, letters: int) -> int:
     return letters * (sizes.touch + sizes.gap) - sizes.gap
 
 
-def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[PlateLayout]:
-    """Yield the layouts with the letters in so many rows, the fullest first."""
+def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[tuple[PlateLayout, ...]]:
+    """Yield the layouts with the letters in so many rows, the fullest first.
+
+    Beside each stands the one that has the same buttons and the largest clock.
+    """
     pad = max(sizes.gap // 2, CORNER)
     inner = Rect(area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad)
     upper, letters, groups = _below(inner, sizes, content, rows)
@@ -185,7 +188,9 @@ def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[
             if row is not None and _size(row, content) < sizes.px_mm * CLOCK_DIGIT_MM:
                 row = _stepped(upper, sizes, content, slots, apart=apart) or row
             if row is not None:
-                yield replace(row, letters=letters, groups=groups)
+                hooks = _hooks(upper, sizes, content, slots, apart=apart)
+                largest = max((row, *hooks), key=lambda made: _size(made, content))
+                yield tuple(replace(made, letters=letters, groups=groups) for made in (row, largest))
 
 
 def _below(inner: Rect, sizes: Sizes, content: Content, rows: int) -> tuple[Rect | None, Rect | None, tuple[Rect, ...]]:
@@ -226,8 +231,10 @@ def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[Slot, ...]]:
     yield from dict.fromkeys(given)
 
 
-def _row(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool) -> PlateLayout | None:
-    """The buttons in a row at the right of the stage's name; the clock and the line under both."""
+def _row(
+    upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool, column: int = 0
+) -> PlateLayout | None:
+    """The buttons in a row at the right of the stage's name; the clock and the line under both, beside a `column`."""
     slots, low = _without_low(slots)
     cells = _cells(slots, content)
     wide = cells * (tool_wide(sizes) + sizes.gap) - sizes.gap if slots else 0
@@ -241,7 +248,7 @@ def _row(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *
     quiet = _lines(text, name.bottom, sizes, content.caution) if apart else None
     told = max(rect.bottom for rect in (name, line, quiet) if rect is not None)
     below = max(told, upper.y + sizes.touch + sizes.gap if slots else 0, *(r.bottom for _, r in placed))
-    rest = Rect(upper.x, below, upper.w, upper.bottom - below)
+    rest = Rect(upper.x, below, upper.w - column, upper.bottom - below)
     shared = max(content.line, 1 if apart else content.caution)
     found = _clock(rest, sizes, content, _lines(rest, 0, sizes, shared).h if line is None else 0)
     if found is None:
@@ -250,6 +257,24 @@ def _row(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *
     under = Rect(rest.x, clock.bottom, rest.w, _lines(rest, 0, sizes, shared).h)
     places = _in_rows(Rect(upper.right - wide, upper.y, max(1, wide), upper.h), sizes, slots, content)
     return PlateLayout(name, line or under, quiet, clock, share, placed + places)
+
+
+def _hooks(
+    upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool
+) -> Iterator[PlateLayout]:
+    """Yield the layouts with as many buttons in a row as the name leaves room for, the rest in a column at the right.
+
+    The clock stands under the row, as wide as the column leaves it.
+    """
+    step = sizes.touch + sizes.gap
+    for down in range(1, (upper.h + sizes.gap) // step):
+        across, rest = slots[:-down], slots[-down:]
+        if not content.clock or LOW in rest or not across:
+            return
+        right = Rect(upper.right - tool_wide(sizes), upper.y + step, tool_wide(sizes), upper.h - step)
+        found = _row(upper, sizes, content, across, apart=apart, column=right.w + sizes.gap)
+        if found is not None:
+            yield replace(found, buttons=found.buttons + _in_rows(right, sizes, rest, content))
 
 
 def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool) -> PlateLayout | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations, product
 
 import pytest
@@ -19,7 +20,7 @@ from shopclock.screens.bench.layout import (
 )
 from shopclock.views.metrics import CLOCK_DIGIT_MM, Sizes
 from shopclock.views.rect import Rect
-from tests.looks import SCREENS
+from tests.looks import SCREENS, sizes_of
 
 BOTTOM = ("stop", "next", "done", "not-right", "undo")
 SETTINGS = tuple(product(SCREENS, (False, True)))
@@ -31,8 +32,12 @@ CONTENTS = tuple(
 
 def made(screen: tuple[int, int], gloves: bool, content: Content) -> tuple[Sizes, Rect, BenchLayout]:
     sizes = Sizes(*screen, SCREENS[screen], gloves=gloves)
+    return sizes, *laid(sizes, content)
+
+
+def laid(sizes: Sizes, content: Content) -> tuple[Rect, BenchLayout]:
     area = Rect(sizes.margin, 0, sizes.width - 2 * sizes.margin, sizes.height - sizes.header - sizes.margin)
-    return sizes, area, bench_layout(area, sizes, content, 3, Tiles(4), BOTTOM)
+    return area, bench_layout(area, sizes, content, 3, Tiles(4), BOTTOM)
 
 
 def everything(layout: BenchLayout) -> list[Rect]:
@@ -125,3 +130,23 @@ def test_set_up_is_in_sight_on_the_tablet_and_moves_no_other_button() -> None:
     assert {slot if slot != adjust else only: rect for slot, rect in shown.items()} == before
     assert layout.on_plate.letters == fewer.on_plate.letters
     assert layout.on_plate.digits == fewer.on_plate.digits
+
+
+@pytest.mark.parametrize("screen", [(1280, 800), (1366, 768), (1920, 1080)])
+@pytest.mark.parametrize("letters", [7, 9])
+def test_the_clock_that_runs_is_no_smaller_than_the_one_that_stopped(screen: tuple[int, int], letters: int) -> None:
+    """Its methods are buttons as well: they stand in a row and a column where a block left the clock less room."""
+    stopped = Content(letters, picks=0, tools=3, groups=False)
+    running = replace(stopped, picks=2, caution=29)
+    digits = [laid(sizes_of(*screen), content)[1].on_plate.digits for content in (running, stopped)]
+    assert digits[0] >= digits[1]
+
+
+def test_the_room_under_the_tools_belongs_to_the_clock() -> None:
+    """On the television all six are in sight, and the clock reaches up to those that stand in the column."""
+    sizes = sizes_of(1920, 1080)
+    layout = laid(sizes, Content(7, picks=2, tools=3, caution=29, groups=False))[1].on_plate
+    tools = [rect for _, rect in layout.buttons]
+    assert len(tools) == 6
+    assert layout.digits >= 0.2 * sizes.height
+    assert all(layout.clock.right <= tool.x for tool in tools if tool.bottom > layout.clock.y)
