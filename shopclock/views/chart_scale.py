@@ -39,8 +39,8 @@ def thinned(ticks: Sequence[Tick], widest: float, px_per_unit: float) -> tuple[T
     return tuple(reversed(kept))
 
 
-def spread(places: Sequence[float], least: float, low: float, high: float) -> list[float]:
-    """Move places apart so that they are at least `least` from each other, between `low` and `high` if they fit there.
+def spread(places: Sequence[float], highs: Sequence[float], low: float, high: float) -> list[float]:
+    """Move what stands at these places, so high each, apart, between `low` and `high` if it fits there.
 
     The order stays, and no place moves further than it must to clear those below it.
     """
@@ -48,12 +48,12 @@ def spread(places: Sequence[float], least: float, low: float, high: float) -> li
     moved = [0.0] * len(places)
     floor_ = low
     for i in order:
-        moved[i] = max(places[i], floor_)
-        floor_ = moved[i] + least
+        moved[i] = max(places[i], floor_ + highs[i] / 2)
+        floor_ = moved[i] + highs[i] / 2
     ceiling = high
     for i in reversed(order):
-        moved[i] = min(moved[i], ceiling)
-        ceiling = moved[i] - least
+        moved[i] = min(moved[i], ceiling - highs[i] / 2)
+        ceiling = moved[i] - highs[i] / 2
     return moved
 
 

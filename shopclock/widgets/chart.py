@@ -98,14 +98,14 @@ NAME_ROOM, NAME_LINES = 11, 4
 """The widest name beside a chart, in font sizes; a longer one takes up to so many lines."""
 
 
-def words_item(series: Series, look: Style) -> Any:
-    """Name and note of a series, to stand at its right end."""
+def words_item(series: Series, look: Style, *, noted: bool = True) -> Any:
+    """Name and note of a series, to stand at its right end; the name alone where it is not `noted`."""
     ink, quiet = colour(look, series.role), look.surface(GROUND).quiet
     name = "<br>".join(escape(line) for line in _name_lines(series, look))
     name = f'<div style="color:{ink}; font-size:{name_px(look)}px; font-weight:600">{name}</div>'
     note = f'<div style="color:{quiet}; font-size:{note_px(look)}px">{escape(series.note)}</div>'
-    item = pg.TextItem(html=(name if series.name else "") + (note if series.note else ""), anchor=(0, 0.5))
-    return _dressed(item, look)
+    said = (name if series.name else "") + (note if series.note and (noted or not series.name) else "")
+    return _dressed(pg.TextItem(html=said, anchor=(0, 0.5)), look)
 
 
 def words_size(item: Any) -> tuple[float, float]:
@@ -203,6 +203,7 @@ class Writing:
     def __init__(self, look: Style) -> None:
         self._look = look
         self._names: list[Any] = []
+        self._bare: list[Any] = []
         self._uprights: list[Any] = []
         self._ahead: Any = None
         self._dots: list[Any] = []
@@ -210,6 +211,7 @@ class Writing:
     def write(self, picture: Picture) -> list[Any]:
         """Make the words of a picture."""
         self._names = [words_item(series, self._look) for series in picture.series]
+        self._bare = [words_item(series, self._look, noted=False) for series in picture.series]
         self._uprights = [upright_words(upright, self._look) for upright in picture.uprights]
         self._ahead = ahead_words(picture.ahead, self._look) if picture.ahead else None
         told = [dot for series in picture.series for dot in series.dots if dot.text]
@@ -217,7 +219,7 @@ class Writing:
         self._dots = [dot_words(dot, self._look, under=dot.y > middle) for dot in told]
         for item, dot in zip(self._dots, told, strict=True):
             item.setPos(dot.x, dot.y)
-        return [*self._names, *self._uprights, *self._dots, *([self._ahead] if self._ahead else [])]
+        return [*self._names, *self._bare, *self._uprights, *self._dots, *([self._ahead] if self._ahead else [])]
 
     def room(self) -> float:
         """Width of the names beside the chart, px."""
@@ -234,11 +236,17 @@ class Writing:
             self._ahead.setPos(x, picture.ahead.low - 4 * y_per_px)
 
     def _place_names(self, picture: Picture, x_per_px: float, per_px: float, top: float) -> None:
-        high = max((words_size(words)[1] for words in self._names), default=0.0)
-        half = high * per_px / 2
-        levels = spread([_level(s) for s in picture.series], high * per_px, picture.low + half, top - half)
-        for words, y in zip(self._names, levels, strict=True):
+        """Names beside the ends of their lines; where all have no room, without their notes."""
+        room = top - picture.low
+        noted = sum(words_size(words)[1] for words in self._names) * per_px <= room
+        shown, others = (self._names, self._bare) if noted else (self._bare, self._names)
+        highs = [words_size(words)[1] * per_px for words in shown]
+        levels = spread([_level(s) for s in picture.series], highs, picture.low, top)
+        for words, y in zip(shown, levels, strict=True):
             words.setPos(picture.last_x + APART_PX * x_per_px, y)
+            words.setVisible(True)
+        for words in others:
+            words.setVisible(False)
 
 
 def _level(series: Series) -> float:

@@ -42,7 +42,7 @@ def test_names_that_do_not_fit_are_left_out_evenly_and_the_newest_stays() -> Non
 
 @given(st.lists(st.floats(0, 100), min_size=1, max_size=6))
 def test_words_keep_apart_inside_the_chart_in_their_order(places: list[float]) -> None:
-    moved = spread(places, 15.0, 0.0, 100.0)
+    moved = spread(places, [15.0] * len(places), -7.5, 107.5)
     ordered = sorted(moved)
     assert all(b - a >= 15.0 - 1e-6 for a, b in pairwise(ordered))
     assert ordered[0] >= -1e-6
@@ -52,7 +52,11 @@ def test_words_keep_apart_inside_the_chart_in_their_order(places: list[float]) -
 
 
 def test_words_that_do_not_touch_stay_where_they_are() -> None:
-    assert spread([40.0, 10.0], 15.0, 0.0, 100.0) == [40.0, 10.0]
+    assert spread([40.0, 10.0], [15.0, 15.0], 0.0, 100.0) == [40.0, 10.0]
+
+
+def test_words_of_one_line_take_less_room_than_those_of_three() -> None:
+    assert spread([50.0, 51.0, 52.0], [10.0, 40.0, 10.0], 0.0, 60.0) == [5.0, 30.0, 55.0]
 
 
 def test_the_axis_ends_so_that_the_words_have_their_room() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import pyqtgraph as pg
@@ -81,13 +82,31 @@ def test_the_scale_begins_at_zero_and_nothing_is_outside(chart: Chart) -> None:
 
 
 def test_the_words_stand_beside_their_series_inside_the_chart_and_apart(chart: Chart) -> None:
-    words = [item for item in chart.plot.getPlotItem().items if isinstance(item, pg.TextItem)]
-    boxes = [item.mapRectToScene(item.boundingRect()) for item in words]
-    assert [item.toPlainText() for item in words] == ["jig\nusual 17.9 to 19.1", "freehand\nlast 24.4"]
+    boxes = [item.mapRectToScene(item.boundingRect()) for item in words(chart).values()]
+    assert list(words(chart)) == ["jig\nusual 17.9 to 19.1", "freehand\nlast 24.4"]
     assert not boxes[0].intersects(boxes[1])
     assert all(box.right() <= chart.plot.width() for box in boxes)
     last = chart.place_of(FREEHAND.dots[-1]).x()
     assert all(box.left() > last for box in boxes)
+
+
+@pytest.mark.parametrize("high", [210, 240, 400])
+def test_each_name_has_its_room_before_any_has_its_note(chart: Chart, high: int) -> None:
+    """Five methods on a low chart: the last one hung out at the bottom, and its line had no name."""
+    names = ("jig", "freehand", "slow belt with the long platen", "several methods", "no method named")
+    notes = ("about as long", "about as long", "12 % quicker", "left out", "not enough batches yet (1 of 4)")
+    pairs = zip(names, notes, strict=True)
+    chart.show_picture(replace(PICTURE, series=tuple(replace(JIG, name=name, note=note) for name, note in pairs)))
+    chart.resize(700, high)
+    QApplication.processEvents()
+    said = [item for text, item in words(chart).items() if any(text.startswith(name[:8]) for name in names)]
+    boxes = sorted((item.mapRectToScene(item.boundingRect()) for item in said), key=lambda box: box.top())
+    view = chart.plot.getViewBox().sceneBoundingRect()
+    assert len(boxes) == len(names)
+    assert all(one.bottom() <= other.top() + 1 for one, other in pairwise(boxes))
+    assert view.top() - 1 <= boxes[0].top()
+    assert boxes[-1].bottom() <= view.bottom() + 1
+    assert any("12 %" in text for text in words(chart)) is (high == 400)
 
 
 def test_names_below_are_thinned_when_there_is_no_room(chart: Chart, qtbot: QtBot) -> None:
@@ -173,7 +192,8 @@ CROSSED = replace(
 
 
 def words(chart: Chart) -> dict[str, pg.TextItem]:
-    return {item.toPlainText(): item for item in chart.plot.getPlotItem().items if isinstance(item, pg.TextItem)}
+    items = [item for item in chart.plot.getPlotItem().items if isinstance(item, pg.TextItem)]
+    return {item.toPlainText(): item for item in items if item.isVisible()}
 
 
 def test_an_upright_stands_at_its_place_with_its_words_beside_it(chart: Chart) -> None:

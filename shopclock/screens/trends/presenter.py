@@ -185,10 +185,17 @@ class TrendsPresenter(DrawnPresenter):
             self._lines.ask((self._rows, self._whole, made, tuple(routes.items())), table)
 
     def _shown(self) -> Shown | None:
+        """The stage as it is looked at; by count where the way that was chosen has nothing to show of this method."""
         from shopclock.screens.trends.shown import Shown
+        from shopclock.screens.trends.stage_state import views
 
         answer = self._stage_answer.answer
-        return Shown(self.floor, answer, self._choice) if answer is not None and answer.methods else None
+        if answer is None or not answer.methods:
+            return None
+        shown = Shown(self.floor, answer, self._choice)
+        if self._choice.view in dict(views(shown)):
+            return shown
+        return Shown(self.floor, answer, replace(self._choice, view=View.COUNT))
 
     def _stages(self) -> StagesState:
         from shopclock.screens.trends.stages_state import compared, first_answer, nothing_yet

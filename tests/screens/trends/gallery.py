@@ -68,7 +68,7 @@ class Drawing:
         self.screen.refresh()
         self.grab("stages")
         presenter.press_stage(str(shop.bevels.id))
-        for view in View:
+        for view in (view for view in View if view is not View.SIZES):
             presenter.press_view(view)
             self.screen.refresh()
             self.grab(view.value)
@@ -80,7 +80,7 @@ class Drawing:
         self.grab("chosen")
 
     def rough(self) -> None:
-        """Many methods, few batches, one, some left out, one out of the ordinary, none."""
+        """Many methods, few batches, one, some left out, one out of the ordinary, with set-up, none."""
         shop, presenter = self._shop, self.screen.presenter
         told = shop.rows([16.0 + i % 3 * 0.2 for i in range(13)], None)
         told[7] = replace(told[7], run_us=2 * told[7].run_us)
@@ -89,6 +89,7 @@ class Drawing:
             ("few", shop.rows([12.0, 13.0, 14.0], None)),
             ("left_out", shop.two_methods()),
             ("told", told),
+            ("sizes", shop.rows([16.0 + i % 3 * 0.2 for i in range(13)], None, setup_us=12 * 60_000_000)),
             ("none", []),
         ):
             self.rows = rows
@@ -96,7 +97,7 @@ class Drawing:
             self.screen.refresh()
             if rows:
                 presenter.press_stage(str(shop.bevels.id))
-                presenter.press_view(View.AFTER if name == "told" else View.COUNT)
+                presenter.press_view({"told": View.AFTER, "sizes": View.SIZES}.get(name, View.COUNT))
                 self.screen.refresh()
             self.grab(name)
         self._frame.close()

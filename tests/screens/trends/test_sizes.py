@@ -72,3 +72,14 @@ def test_the_mark_stands_at_the_size_of_the_newest_batch(make_presenter: Make, s
     assert ahead is not None
     assert ahead.x == 6
     assert ahead.text.startswith("batch of 6: ")
+
+
+def test_where_set_up_is_not_known_it_is_looked_at_by_count(make_presenter: Make, shop: TrendShop) -> None:
+    """What was looked at stays from one method or maker to the next: an empty chart stood there, and no way chosen."""
+    presenter = make_presenter(shop.rows(MINUTES, None))
+    presenter.press_stage(str(shop.bevels.id))
+    presenter.press_view(View.SIZES)
+    assert now(presenter).view is View.COUNT
+    assert now(presenter).picture is not None
+    presenter.press_view(View.TABLE)
+    assert now(presenter).view is View.TABLE
