@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from math import ceil
+from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
@@ -133,13 +133,17 @@ class TextBody(Accessible, QWidget):
                 table.setFormat(aired)
 
     def _keep_whole(self) -> None:
-        """Leave a line out at the bottom that would be cut; the next turn begins above it."""
+        """Leave lines out that would be cut: at the bottom, where the next turn begins above it, and at the top."""
         self.view.setViewportMargins(0, 0, 0, 0)
-        bottom = self.view.verticalScrollBar().value() + self.view.viewport().height()
-        whole, lines = float(bottom), list(lines_of(self.view.document()))
-        while cut := [top for top, end in lines if top < whole < end]:  # the cells of a row may begin at other heights
-            whole = min(cut)
-        self.view.setViewportMargins(0, 0, 0, ceil(bottom - whole))
+        bar, lines = self.view.verticalScrollBar(), list(lines_of(self.view.document()))
+        top, bottom = bar.value(), bar.value() + self.view.viewport().height()
+        first, last = float(top), float(bottom)
+        while cut := [begin for begin, end in lines if begin < last < end]:  # a row's cells may begin at other heights
+            last = min(cut)
+        while cut := [end for begin, end in lines if begin < first < end]:
+            first = max(cut)
+        self.view.setViewportMargins(0, floor(first) - top, 0, ceil(bottom - last))
+        bar.setValue(floor(first))
 
     def _say_where(self, *_range: int) -> None:
         if self._saying:  # keeping lines whole changes the range itself

@@ -123,6 +123,16 @@ def test_nothing_of_the_markup_is_left_in_what_is_read(chapter: Chapter, look: S
     assert not any(sign in text for sign in ("**", "`", "\n#", "](", "|--"))
 
 
+@pytest.mark.parametrize("chapter", ["figures", "columns", "bench"])
+def test_no_line_is_cut_at_the_top_whichever_way_it_was_turned_to(screen: ShopScreen, chapter: str) -> None:
+    body = reading(screen, chapter)
+    for button in (body.more, body.before):
+        while button.isEnabled():
+            button.pressed_at.emit(None)
+            top = body.view.verticalScrollBar().value()
+            assert [line for line in lines_of(body.view.document()) if line[0] + 1 < top < line[1] - 1] == []
+
+
 def test_no_line_is_cut_at_the_bottom_and_none_is_left_out_between_two_turns(screen: ShopScreen) -> None:
     body = reading(screen, "figures")
     bar, ends = body.view.verticalScrollBar(), [0.0]
