@@ -21,7 +21,7 @@ from shopclock.widgets.chime import READY, SPOILS, Chime
 from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate, hatch_edge, hatch_px
 from shopclock.widgets.labels import Label
 from shopclock.widgets.overlay import Overlay
-from shopclock.widgets.press_button import KeyButton
+from shopclock.widgets.press_button import KeyButton, even_titles
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
@@ -222,6 +222,8 @@ class AlarmScreen(Cover, PaintedGround):
         if state.back is not None and len(layout.answers) < len(answers):
             answers = (*state.answers[: max(0, len(layout.answers) - 1)], state.back)
         _show(self.answers, answers, layout.answers)
+        shown = [button for button in self.answers if button.isVisibleTo(self)]
+        even_titles(shown if answers and answers[0].role == "plate" else shown[1:])
         times = sorted(state.times[: len(layout.times)], key=lambda pair: pair[0])
         _show(self.times, [button for _, button in times], layout.times)
         _show(self.bottom, state.bottom, layout.bottom)

@@ -65,9 +65,13 @@ class BigButton(KeyButton):
 
 
 class ActionButton(BigButton):
-    """Stop, Next or Done: read at 2 m where its words have the room."""
+    """Stop, Next or Done: read at 2 m where its words have the room. One of several that are alike is as they are."""
 
     shares = (0.66, 0.34)
+
+    def place_texts(self, state: Button) -> list[PlacedText]:
+        """Title and detail as large as they can be, unless nothing sets it apart from those beside it."""
+        return KeyButton.place_texts(self, state) if state.role == "plate" else super().place_texts(state)
 
     def title_px(self) -> int:
         """Font size of the stage, where the button does something."""

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 TIME_WEIGHTS = (1.0, 1.0, 1.0, 1.0, 1.3, 0.8, 0.8)
 COOKING_SHARE = 0.36
+UNDO, ROOMY = 1.5, 6
+"""Undo is so many touch targets wide, where beside what is ready there is room for so many in all."""
 FEW = 3
 """So few tiles in sight are reason enough for a lower row of times."""
 
@@ -109,10 +111,11 @@ def _with_undo(area: Rect, sizes: Sizes, cooking: int) -> tuple[Rect, Rect | Non
     left, right = _columns(area, sizes, cooking)
     low = area.bottom - touch
     if right is not None and low - gap - right.y >= heading_high(sizes) + touch:
-        wide = min(round(1.5 * touch), right.w)
+        wide = min(round(UNDO * touch), right.w)
         return left, Rect(right.x, right.y, right.w, low - gap - right.y), Rect(area.right - wide, low, wide, touch)
-    left, right = _columns(Rect(area.x, area.y, area.w - touch - gap, area.h), sizes, cooking)
-    return left, right, Rect(area.right - touch, low, touch, touch)
+    wide = round(UNDO * touch) if area.w >= ROOMY * touch else touch
+    left, right = _columns(Rect(area.x, area.y, area.w - wide - gap, area.h), sizes, cooking)
+    return left, right, Rect(area.right - wide, low, wide, touch)
 
 
 def _times(row: Rect, sizes: Sizes, number: int) -> tuple[Rect, tuple[Rect, ...]]:

@@ -90,6 +90,17 @@ def test_the_time_left_is_the_largest_thing_and_what_is_to_be_done_the_widest(
     assert all(answers[0].width() >= button.width() for button in answers[1:])
 
 
+@pytest.mark.parametrize("size", SCREENS)
+def test_steps_to_choose_from_are_written_alike(
+    shop: Alarmed, make_look: Callable[..., Style], size: tuple[int, int]
+) -> None:
+    """None of them is what is to be done: the first one was half as large again."""
+    stories.which_step(shop)
+    _, screen = shown(shop, make_look(*size))
+    written = {button.texts()[0].text.px for button in screen.answers if button.isVisible()}
+    assert len(written) == 1
+
+
 def test_it_covers_the_whole_window_and_goes_when_it_is_answered(
     shop: Alarmed, make_look: Callable[..., Style]
 ) -> None:

@@ -53,7 +53,7 @@ def test_the_bar_begins_as_long_as_the_window_takes_a_card_to_be(presenter: Shop
 
 
 def test_the_ruler_is_kept_for_this_screen_as_pixels_per_millimetre(shop: Shop, presenter: ShopPresenter) -> None:
-    press(presenter, *LOOK, "Ruler", "Longer", "+", "+", "−", "Shorter", "Longer")
+    press(presenter, *LOOK, "Ruler", "Longer", *["A little longer"] * 2, "A little shorter", "Shorter", "Longer")
     wanted = round(CARD_MM * 4.5) + 21
     assert presenter.state().bar_px == wanted
     assert settings.ruler(shop.floor, "a screen") is None
@@ -75,12 +75,12 @@ def test_the_bar_stays_in_the_window_and_is_never_nothing(presenter: ShopPresent
     presenter.on_screen(OnScreen("a screen", 30.0, 900.0))
     press(presenter, *LOOK, "Ruler")
     assert presenter.state().bar_px == 900
-    assert not tile(presenter, "+").enabled
+    assert not tile(presenter, "A little longer").enabled
     presenter.home()
     presenter.on_screen(OnScreen("a screen", 0.1, 900.0))
     press(presenter, *LOOK, "Ruler")
     assert presenter.state().bar_px == 100
-    assert not tile(presenter, "−").enabled
+    assert not tile(presenter, "A little shorter").enabled
 
 
 def test_a_key_is_given_by_pressing_it_once(shop: Shop, presenter: ShopPresenter) -> None:

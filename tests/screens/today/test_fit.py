@@ -124,6 +124,18 @@ def words(screen: TodayScreen) -> str:
     return " ".join(label.text for label in screen.findChildren(Label) if label.isVisible())
 
 
+@pytest.mark.parametrize("size", SCREENS)
+def test_undo_says_what_it_takes_back_in_two_lines_at_most(
+    shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot, size: tuple[int, int]
+) -> None:
+    """With nothing cooking it was a touch target wide and said it in three, with the room of half a screen beside."""
+    STATES["fresh"](shop)
+    undo = shown(shop, make_look(*size), qtbot).undo
+    title, detail = undo.texts()
+    assert len(detail.text.lines) <= 2
+    assert title.text.px > detail.text.px
+
+
 def test_undo_is_in_sight_and_takes_back_the_newest_press(
     shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot
 ) -> None:

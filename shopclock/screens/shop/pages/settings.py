@@ -30,7 +30,7 @@ THEMES = {"dark": "dark, for the shop", "paper": "paper, for daylight"}
 FAR_VIEW = {0: "never", 60: "left alone 1 min", 120: "left alone 2 min", 300: "left alone 5 min"}
 FULL = {"no": "no, in a window", "yes": "yes, without a frame; F11"}
 DIMS = {0: "never"} | {n: f"left alone {n} min, nothing running" for n in settings.DIM_MIN.choices if n}
-STEPS_PX = {-20: "Shorter", -1: "−", 1: "+", 20: "Longer"}
+STEPS_PX = {-20: "Shorter", -1: "A little shorter", 1: "A little longer", 20: "Longer"}
 
 
 @dataclass(frozen=True, slots=True)
