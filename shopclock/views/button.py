@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from shopclock.views.rule_picture import RulePicture
 
 
+FIRST_PAGE, LAST_PAGE = "This is the first page.", "This is the last page."
+NO_UNDO, NO_PUT_BACK = "There is nothing to take back.", "Nothing was taken back by the last press."
+WAITS_FOR_TEXT = "Nothing is typed yet."
 SIGNS = {"−": "less", "+": "more"}
 """What titles that are signs are called."""
 
@@ -46,7 +49,8 @@ class Button:
     `aside` at the right of the detail, which is left out first, a coloured `note` under both, a line filled to
     `fraction`, and a `route` or a `rule` drawn beside its text. A coloured `edge` at its left tells the state of what
     it is about: "dye_text" a clock runs by hand, "straw" it waits or is stayed by, "text" the sentence names it.
-    `checked` says whether it is chosen; None where nothing is to be.
+    `checked` says whether it is chosen; None where nothing is to be. `why_not` says why it can't be pressed now: one
+    line, with which a press on it is answered.
     """
 
     title: str
@@ -55,7 +59,7 @@ class Button:
     aside: str = ""
     note: str = ""
     role: str = "plate"
-    enabled: bool = True
+    why_not: str = ""
     checked: bool | None = None
     fraction: float | None = None
     detail_role: str = "quiet"
@@ -66,6 +70,11 @@ class Button:
     route: RouteState | None = None
     rule: RulePicture | None = None
     key: Key = ""
+
+    @property
+    def enabled(self) -> bool:
+        """True if it can be pressed."""
+        return not self.why_not
 
     @property
     def verb(self) -> str:

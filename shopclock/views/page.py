@@ -147,7 +147,7 @@ class Look(TypedDict, total=False):
     note: str
     note_role: str
     role: str
-    enabled: bool
+    why_not: str
     checked: bool
     route: RouteState | None
     rule: RulePicture | None

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from shopclock.views.button import Button
+from shopclock.views.button import WAITS_FOR_TEXT, Button
 from shopclock.views.dialogs import AMOUNT
 from shopclock.widgets.accessible import Accessible
 from shopclock.widgets.keypad import Keypad
@@ -152,7 +152,7 @@ class NumberPanel(Panel):
         unit = self._units[0] if self._units else ""
         self.value.set_text(f"{self.pad.shown or DASH} {unit}".rstrip())
         self.unit.show_state(Button(unit, f"or {self._units[1]}" if self._units[1:] else ""))
-        self.ok.show_state(Button("OK", role="primary", enabled=bool(value)))
+        self.ok.show_state(Button("OK", role="primary", why_not="" if value else WAITS_FOR_TEXT))
 
     def _enter(self, *_: object) -> None:
         if self.pad.value:

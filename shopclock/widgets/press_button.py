@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QElapsedTimer, QEvent, QRectF, QSize, QSizeF, Qt, QTimer, Signal
@@ -18,7 +19,6 @@ from shopclock.widgets.theme import Surface, button_surface
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from PySide6.QtCore import SignalInstance
     from PySide6.QtGui import QAccessible, QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
     from PySide6.QtWidgets import QWidget
 
@@ -34,6 +34,9 @@ _BY_KEYBOARD = (
     Qt.FocusReason.ShortcutFocusReason,
     Qt.FocusReason.OtherFocusReason,
 )
+
+
+_COMES_DOWN = (QEvent.Type.MouseButtonPress, QEvent.Type.TouchBegin)
 
 
 Touch = tuple[Key, object]
@@ -237,6 +240,8 @@ class PressButton(Accessible, QAbstractButton):
         """Take touches finger by finger; everything else as usual."""
         if event.type() == QEvent.Type.KeyPress:
             self._look.by_keyboard = True
+        if event.type() in _COMES_DOWN and not self.isEnabled():
+            self._refuse(partial(self._look.unable.emit, self._state.why_not))
         if isinstance(event, QTouchEvent):
             self._touched(event)
             event.accept()
@@ -321,19 +326,19 @@ class PressButton(Accessible, QAbstractButton):
     def _bounces(self) -> bool:
         """Tell whether a press is none: a second one of the same finger, or one too soon after this came up."""
         if self._came_up.isValid() and self._came_up.elapsed() < self._held_ms:
-            self._refuse(self._look.refused)
+            self._refuse(self._look.refused.emit)
             return True
         bounces = self._fired.isValid() and self._fired.elapsed() < self._bounce_ms
         if bounces and self._fired.elapsed() >= CHATTER_MS:
-            self._refuse(self._look.bounced)
+            self._refuse(self._look.bounced.emit)
         return bounces
 
-    def _refuse(self, why: SignalInstance) -> None:
+    def _refuse(self, say: Callable[[], object]) -> None:
         """Be seen at once to have taken nothing: a hatched edge, and whoever listens says why."""
         self._refused = True
         self.repaint()
         QTimer.singleShot(REFUSED_MS, self, self._as_before)
-        why.emit()
+        say()
 
     def _as_before(self) -> None:
         self._refused = False

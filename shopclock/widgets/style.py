@@ -41,7 +41,7 @@ class Style(QObject):
     """Theme, sizes and font of a window; `changed` tells its controls to draw again.
 
     `refused` tells that a press came too soon after its button had come up: none was taken; `bounced`, that it was the
-    second of one control within the time of a bounce.
+    second of one control within the time of a bounce; `unable` that what was pressed can't be now, and says why not.
     `by_keyboard` is set while the maker moves by keyboard: only then is it shown which button has it. Whoever sets it
     either way has touched something: `touches` counts that.
     """
@@ -49,6 +49,7 @@ class Style(QObject):
     changed = Signal()
     refused = Signal()
     bounced = Signal()
+    unable = Signal(str)
 
     def __init__(self, theme: Theme, sizes: Sizes, family: str, bounce_ms: int = BOUNCE_MS) -> None:
         super().__init__()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QWidget
 
-from shopclock.views.button import Button
+from shopclock.views.button import WAITS_FOR_TEXT, Button
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -55,4 +55,4 @@ class TextEntry(QWidget):
     def _redress(self, *_: object) -> None:
         self.field.setFont(self._look.font(self._look.sizes.sentence_text))
         self.setFixedHeight(self._look.sizes.touch)
-        self._ok.show_state(Button("OK", role="primary", enabled=bool(self.field.text().strip())))
+        self._ok.show_state(Button("OK", role="primary", why_not="" if self.field.text().strip() else WAITS_FOR_TEXT))

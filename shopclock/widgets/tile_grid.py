@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QRect, QSize, Signal
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from shopclock.views.button import Button
+from shopclock.views.button import FIRST_PAGE, LAST_PAGE, Button
 from shopclock.views.grid import Room, page_grid
 from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.press_button import PressButton, even_titles, no_time
@@ -166,7 +166,8 @@ class TileGrid(Accessible, QWidget):
             button.setVisible(paged)
             button.setGeometry(place)
             detail = f"page {page} of {pages}" if button is self._more else ""
-            button.show_state(Button(button.state.title, detail, role="raised", enabled=usable))
+            why = "" if usable else LAST_PAGE if button is self._more else FIRST_PAGE
+            button.show_state(Button(button.state.title, detail, role="raised", why_not=why))
 
     def _turner_places(self) -> tuple[QRect, QRect]:
         """Place of *Before* and *More*: side by side at the lower right, or one above the other at the right."""

@@ -108,7 +108,7 @@ def test_what_is_no_length_is_refused(unit: str, typed: str) -> None:
 
 def test_a_field_shows_its_value_and_hands_the_answer_to_what_takes_it() -> None:
     taken: list[str] = []
-    name = field("name", "Name", "Ada", Text("Name of it", "Ada"), taken.append, role="raised", enabled=False)
+    name = field("name", "Name", "Ada", Text("Name of it", "Ada"), taken.append, role="raised", why_not="Not yet.")
     assert (name.key, name.title, name.detail, name.role, name.enabled) == ("name", "Name", "Ada", "raised", False)
     pressed(name, "Bo")
     assert taken == ["Bo"]

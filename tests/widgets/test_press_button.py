@@ -260,12 +260,25 @@ def test_a_press_by_a_screen_reader_counts(pair: Pair, qtbot: QtBot) -> None:
 
 
 def test_a_disabled_button_takes_no_press_and_gives_it_to_nobody(pair: Pair, fingers: Fingers) -> None:
-    pair.stop.show_state(Button("Stop", enabled=False))
+    pair.stop.show_state(Button("Stop", why_not="Nothing runs by hand."))
     fingers.tap(0, pair.stop)
     QTest.mouseClick(pair.stop, LEFT)
     pair.stop.show_state(Button("Stop"))
     fingers.tap(0, pair.stop)
     assert [name for name, _ in pair.heard] == ["Stop"]
+
+
+def test_a_press_on_what_can_not_be_pressed_is_answered_with_why(pair: Pair, fingers: Fingers, look: Style) -> None:
+    """It was drawn dashed and said nothing: who presses in vain wonders whether the screen has felt it."""
+    said: list[str] = []
+    look.unable.connect(said.append)
+    pair.stop.show_state(Button("Stop", why_not="Nothing runs by hand."))
+    at_rest = pair.stop.grab().toImage()
+    fingers.tap(0, pair.stop)
+    assert pair.stop.grab().toImage() != at_rest
+    QTest.mouseClick(pair.stop, LEFT)
+    assert said == ["Nothing runs by hand."] * 2
+    assert pair.heard == []
 
 
 def test_a_screen_reader_hears_all_its_text(pair: Pair) -> None:

@@ -23,6 +23,11 @@ if TYPE_CHECKING:
     from shopclock.shop.work.acts import Act
 
 
+NO_NEXT = "Nothing is begun that could go on."
+NO_PIECE = "No piece can start it now."
+JUST_STOPPED = "It has just stopped."
+
+
 def next_button(floor: ShopFloor, maker_id: int, act: Act | None, own: Interval | None, elsewhere: str = "") -> Button:
     """The button of *Next*: the step that starts and with whom, or who is through and what the step waits for.
 
@@ -30,13 +35,13 @@ def next_button(floor: ShopFloor, maker_id: int, act: Act | None, own: Interval 
     """
     key = Press(Verb.NEXT)
     if act is None or act.at is None:
-        return Button("Next", role="raised", enabled=False, key=key)
+        return Button("Next", role="raised", why_not=NO_NEXT, key=key)
     others = tuple(i for i in act.ends if (own is None or i.id != own.id) and i.maker_id == maker_id)
     if act.starts is not None:
         parts = [elsewhere, going_text(floor, act), *taken(floor, maker_id, act), *_stops(floor, others)]
         return Button(f"Next: {act.starts.name}", said(parts), role="primary", key=key)
     if not act.passing and not act.ends:
-        return Button("Next", role="raised", enabled=False, key=key)
+        return Button("Next", role="raised", why_not=NO_NEXT, key=key)
     why = f"{act.left.step.name} waits for the {act.left.tool.name.lower()}" if act.left is not None else ""
     title = f"All through: {letters_text(floor, act.passing)}" if act.passing else f"End: {act.at.name}"
     return Button(title, said([elsewhere, why, *_stops(floor, others)]), role="primary", key=key)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench import texts
-from shopclock.screens.bench.act_words import said, start_title, taken
+from shopclock.screens.bench.act_words import NO_PIECE, said, start_title, taken
 from shopclock.screens.bench.current_work import chain, letters_choose
 from shopclock.screens.bench.state import IN_STEAD, Mode, PlateState, Verb
 from shopclock.screens.bench.texts import DOT
@@ -146,7 +146,7 @@ class PlateMaker:
                 start_title(act) if act is not None else f"Start: {step.name}",
                 said([counted(floor, "piece", len(going)), *(taken(floor, acts.maker_id, act) if act else ()), each]),
                 role="outline",
-                enabled=act is not None,
+                why_not="" if act is not None else NO_PIECE,
                 key=Press(Verb.START, step.id),
             ),
         )

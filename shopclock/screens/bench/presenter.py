@@ -10,7 +10,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from shopclock.screens.bench import texts, tiles
-from shopclock.screens.bench.act_words import of_where, said, start_name
+from shopclock.screens.bench.act_words import JUST_STOPPED, of_where, said, start_name
 from shopclock.screens.bench.answers import ANSWERS, InSpite, answers
 from shopclock.screens.bench.asking import BenchAsking
 from shopclock.screens.bench.current_work import Selection, chain, running_by
@@ -339,7 +339,8 @@ class BenchPresenter(BenchHands):
         """Return Stop and what runs, for where the plate doesn't show it: stage, batch and clock; nothing at rest."""
         running, key = running_by(self.floor, self.maker_id), Press(Verb.STOP_ALL, self.maker_id)
         who = name_of_maker(self.floor, self.maker_id) if self.half else ""
-        stopped = Button("Stopped", who, role="raised", enabled=False, key=key) if self.just_stopped(now_us) else None
+        held = self.just_stopped(now_us)
+        stopped = Button("Stopped", who, role="raised", why_not=JUST_STOPPED, key=key) if held else None
         if not running:
             return (stopped, "") if stopped is not None else None
         first = running[0]

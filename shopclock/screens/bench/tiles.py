@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.bench import texts
 from shopclock.screens.bench.act_words import (
+    JUST_STOPPED,
+    NO_PIECE,
     carry_on_button,
     going_text,
     held_up_text,
@@ -30,7 +32,7 @@ from shopclock.shop.work.finish import next_done
 from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text, room
 from shopclock.shop.work.makers import name_of_maker, several
 from shopclock.shop.work.piece_progress import order_of, over, ready, runs_by_hand, theirs, through
-from shopclock.views.button import Button, Press
+from shopclock.views.button import NO_PUT_BACK, NO_UNDO, Button, Press
 from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
@@ -254,7 +256,7 @@ def _wait_tile(floor: ShopFloor, waits: list[Interval], now_us: int) -> Button:
 def _ready_tile(acts: BenchActs, step: Step, usual_at: UsualAt) -> Button:
     floor, act, key = acts.floor, acts.start(step), Press(Verb.START, step.id)
     if act is None:
-        return Button(step.name, enabled=False, tile=True, key=key)
+        return Button(step.name, why_not=NO_PIECE, tile=True, key=key)
     why, out = held_up_text(floor, act, acts.now_us), taken(floor, acts.maker_id, act)
     if why:
         return Button(step.name, said([why, going_text(floor, act), *out]), detail_role="straw", tile=True, key=key)
@@ -277,7 +279,8 @@ def route_tiles(acts: BenchActs, batch_id: int, *, together: bool) -> tuple[Butt
         n, of, now = len(reached[step.id] & living), len(living), running.get(step.id)
         detail, fraction = f"{n} of {of} through", n / of if of else 0.0
         if step.state is not StepState.TIMED:
-            return Button(step.name, str(step.state), enabled=False, tile=True, key=Press(Verb.START, step.id))
+            why = f"{step.name} is {step.state} in this batch."
+            return Button(step.name, str(step.state), why_not=why, tile=True, key=Press(Verb.START, step.id))
         if now is not None and now.kind.attended:
             if now.maker_id != acts.maker_id:
                 return _theirs_tile(acts, step, now, fraction)
@@ -318,15 +321,14 @@ def _start_tile(acts: BenchActs, step: Step, now: Interval | None, detail: str, 
         detail = said([detail, held_up_text(floor, act, acts.now_us), going_text(floor, act)])
     if act is not None:
         detail = said([detail, *taken(floor, acts.maker_id, act)])
-    return Button(step.name, detail, enabled=act is not None, tile=True, key=start)
+    return Button(step.name, detail, why_not="" if act is not None else NO_PIECE, tile=True, key=start)
 
 
 def _theirs_tile(acts: BenchActs, step: Step, work: Interval, fraction: float | None = None) -> Button:
     """A step whose pieces another maker has: a press brings it in sight at rest, and letters take of them."""
     where, show = f"in {name_of_maker(acts.floor, work.maker_id)}'s hands", Press(Verb.SHOW, step.id)
-    return Button(
-        step.name, where, detail_role="dye_text", enabled=not acts.hand.running, fraction=fraction, tile=True, key=show
-    )
+    why = "Stop what you have in hand first." if acts.hand.running else ""
+    return Button(step.name, where, detail_role="dye_text", why_not=why, fraction=fraction, tile=True, key=show)
 
 
 def route_shown(floor: ShopFloor, batch: Batch) -> RouteState:
@@ -351,15 +353,15 @@ def bottom(acts: BenchActs, eye: Selection, names: tuple[str, str], *, just_stop
     """
     floor, hand, (undo, back) = acts.floor, acts.hand, names
     batch_id = hand.batch.id if hand.batch is not None else eye.batch_id
-    pieces = batch_id is not None and bool(floor.living(batch_id))
+    why = "" if batch_id is not None and floor.living(batch_id) else "There is no piece in work."
     elsewhere = hand.batch.name if hand.batch is not None and hand.batch.id != eye.batch_id else ""
     return (
         _first(acts, just_stopped=just_stopped),
         next_button(floor, acts.maker_id, acts.next(), hand.interval, elsewhere),
         *_done(acts, elsewhere),
-        Button("Not right", role="raised", enabled=pieces, key=Press(Verb.NOT_RIGHT)),
-        Button("Undo", undo, role="raised", enabled=bool(undo), key=Press(Verb.UNDO)),
-        Button("Put back", back, role="raised", enabled=bool(back), key=Press(Verb.PUT_BACK)),
+        Button("Not right", role="raised", why_not=why, key=Press(Verb.NOT_RIGHT)),
+        Button("Undo", undo, role="raised", why_not="" if undo else NO_UNDO, key=Press(Verb.UNDO)),
+        Button("Put back", back, role="raised", why_not="" if back else NO_PUT_BACK, key=Press(Verb.PUT_BACK)),
     )
 
 
@@ -367,12 +369,12 @@ def _first(acts: BenchActs, *, just_stopped: bool) -> Button:
     """Stop what runs, or carry on with what was stopped."""
     floor, stop = acts.floor, acts.stop()
     if just_stopped:
-        return Button("Stopped", role="raised", enabled=False, key=Press(Verb.STOP))
+        return Button("Stopped", role="raised", why_not=JUST_STOPPED, key=Press(Verb.STOP))
     if acts.hand.running and stop is not None:
         return stop_button(floor, stop, named=len(running_by(floor, acts.maker_id)) > 1)
     stopped, carry_on = acts.stopped, acts.carry_on()
     if stopped is None or carry_on is None:
-        return Button("Stop", role="raised", enabled=False, key=Press(Verb.STOP))
+        return Button("Stop", role="raised", why_not="Nothing runs by hand.", key=Press(Verb.STOP))
     return carry_on_button(floor, acts.maker_id, carry_on, stopped)
 
 
@@ -384,7 +386,8 @@ def _done(acts: BenchActs, elsewhere: str) -> tuple[Button, ...]:
     found = []
     if hand.step.one_by_one:
         title = done_title(acts.floor, hand)
-        found.append(Button(title or "All done", elsewhere, role="green", enabled=bool(title), key=Press(Verb.DONE)))
+        why = "" if title else "All in hand are through."
+        found.append(Button(title or "All done", elsewhere, role="green", why_not=why, key=Press(Verb.DONE)))
     following = acts.next()
     if through is not None and following is not None and following.starts is not None:
         found.append(through_button(acts.floor, through, role="raised" if found else "green"))

@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from shopclock.views.bars_picture import BarsPicture, LinesPicture
-from shopclock.views.button import Button
+from shopclock.views.button import FIRST_PAGE, LAST_PAGE, Button
 from shopclock.views.dots_picture import DotsPicture
 from shopclock.widgets.accessible import Accessible
 from shopclock.widgets.bars import Bars, TimeLines
@@ -114,8 +114,9 @@ class ChartBody(Accessible, QWidget):
             last = max(0, chart.count() - 1) // chart.in_sight()
             chart.show_from(min(self._page, last) * chart.in_sight())
         detail = f"page {self._page + 1} of {pages}"
-        self.before.show_state(Button("Before", role="raised", enabled=self._page > 0))
-        self.more.show_state(Button("More", detail, role="raised", enabled=self._page < pages - 1))
+        first, last = self._page <= 0, self._page >= pages - 1
+        self.before.show_state(Button("Before", role="raised", why_not=FIRST_PAGE if first else ""))
+        self.more.show_state(Button("More", detail, role="raised", why_not=LAST_PAGE if last else ""))
 
     def _show_turners(self, *, shown: bool) -> None:
         for button in (self.before, self.more):

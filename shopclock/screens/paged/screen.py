@@ -13,7 +13,7 @@ from shopclock.screens.paged.rule_body import RuleBody, RuledBody
 from shopclock.screens.paged.table_body import TableBody
 from shopclock.screens.paged.text_body import TextBody
 from shopclock.screens.shell.shell import Screen
-from shopclock.views.button import Button
+from shopclock.views.button import NO_UNDO, Button
 from shopclock.views.fit import LINE_HEIGHT
 from shopclock.views.page import Body
 from shopclock.widgets.labels import Label
@@ -115,7 +115,7 @@ class BottomRow(QWidget):
 def _bottom(state: PageState) -> tuple[Button, ...]:
     back = (Button("Back", role="raised", key=BACK),) if len(state.trail) > 1 else ()
     again = (Button("Put back", state.put_back, role="raised", key=PUT_BACK),) if state.put_back else ()
-    undo = Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key=UNDO)
+    undo = Button("Undo", state.undo, role="raised", why_not="" if state.undo else NO_UNDO, key=UNDO)
     return (*back, *state.actions, *again, undo)
 
 

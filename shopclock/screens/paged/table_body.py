@@ -9,7 +9,7 @@ from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from shopclock.views.button import Button
+from shopclock.views.button import FIRST_PAGE, LAST_PAGE, Button
 from shopclock.widgets.accessible import Accessible, Part, Role
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.press_button import PressButton, even_titles
@@ -141,9 +141,10 @@ class TableBody(Accessible, QWidget):
     def _show_turners(self, *, paged: bool, last: bool) -> None:
         touch, gap = self._look.sizes.touch, self._look.sizes.gap
         for number, (button, usable) in enumerate(((self.before, self._first > 0), (self.more, not last))):
+            why = "" if usable else LAST_PAGE if button is self.more else FIRST_PAGE
             button.setVisible(paged)
             button.setGeometry(self.width() - (2 - number) * touch - (1 - number) * gap, 0, touch, touch)
-            button.show_state(Button(button.state.title, role="raised", enabled=usable))
+            button.show_state(Button(button.state.title, role="raised", why_not=why))
 
     def _add(self) -> None:
         button = PressButton(self._look, Button(""), self._now, parent=self._row)

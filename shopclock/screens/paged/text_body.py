@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QTextBlockFormat, QTextCursor, QTextTable
 from PySide6.QtWidgets import QHBoxLayout, QTextBrowser, QVBoxLayout, QWidget
 
-from shopclock.views.button import Button
+from shopclock.views.button import FIRST_PAGE, LAST_PAGE, Button
 from shopclock.widgets.accessible import Accessible
 from shopclock.widgets.press_button import PressButton
 
@@ -155,8 +155,9 @@ class TextBody(Accessible, QWidget):
         for button in (self.before, self.more):
             button.setFixedSize(round(1.5 * sizes.touch), min(sizes.touch, (self.height() - sizes.gap) // 2))
         bar = self.view.verticalScrollBar()
-        self.before.show_state(Button("Before", role="raised", enabled=bar.value() > 0))
-        self.more.show_state(Button("More", role="raised", enabled=bar.value() < bar.maximum()))
+        first, last = bar.value() <= 0, bar.value() >= bar.maximum()
+        self.before.show_state(Button("Before", role="raised", why_not=FIRST_PAGE if first else ""))
+        self.more.show_state(Button("More", role="raised", why_not=LAST_PAGE if last else ""))
 
     def _turner(self, title: str, step: int) -> PressButton:
         button = PressButton(self._look, Button(title, role="raised"), self._now, bounce_ms=250, parent=self)

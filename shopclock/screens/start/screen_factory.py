@@ -85,6 +85,7 @@ class ScreenFactory:
         self._exchanging: Exchanging | None = None
         look.refused.connect(partial(self._say_refused, TOO_SOON))
         look.bounced.connect(partial(self._say_refused, TWICE))
+        look.unable.connect(self._say_refused)
 
     def add_all(self) -> None:
         """Give the shell every screen that works."""

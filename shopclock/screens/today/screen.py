@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.shell.shell import Screen
 from shopclock.screens.today.layout import TilePages, quiet_row, today_layout
 from shopclock.screens.today.state import Section, TodayVerb, Turn
-from shopclock.views.button import Button, Press
+from shopclock.views.button import NO_UNDO, Button, Press
 from shopclock.views.fit import LINE_HEIGHT
 from shopclock.views.rect import Rect
 from shopclock.widgets.labels import Label
@@ -203,7 +203,7 @@ class TodayScreen(Screen):
         self._ready.show(state.ready, layout.ready if state.way is None else None)
         self._cooking.show([state.cooking] if state.cooking is not None else [], layout.cooking)
         self._draw_way(state, layout)
-        undo = Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key="undo")
+        undo = Button("Undo", state.undo, role="raised", why_not="" if state.undo else NO_UNDO, key="undo")
         self.undo.show_button(undo, layout.undo)
 
     def _draw_quiet(self, state: TodayState, area: Rect) -> Rect:

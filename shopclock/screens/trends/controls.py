@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
-from shopclock.views.button import Button
+from shopclock.views.button import FIRST_PAGE, LAST_PAGE, Button
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.button_face import natural_width
 from shopclock.widgets.labels import KINDS, Label
@@ -146,9 +146,10 @@ class Turners(ButtonRow):
         """Show the page so many further on, or the nearest that there is."""
         starts = self._pages.starts()
         self._page = page = max(0, min(self._page + by, len(starts) - 1))
+        further = page < len(starts) - 1
         both = {
-            "before": Button("Before", enabled=page > 0),
-            "more": Button("More", f"page {page + 1} of {len(starts)}", enabled=page < len(starts) - 1),
+            "before": Button("Before", why_not="" if page > 0 else FIRST_PAGE),
+            "more": Button("More", f"page {page + 1} of {len(starts)}", why_not="" if further else LAST_PAGE),
         }
         self.show_states(both if len(starts) > 1 else {})
         self._pages.show_from(starts[page])

@@ -14,7 +14,7 @@ from shopclock.screens.trends.controls import ButtonRow, Heading, Turners
 from shopclock.screens.trends.state import StagesState, View
 from shopclock.screens.trends.tables import FactsSheet, PagedRows, PaintedTable, StagesTable
 from shopclock.shop.figures.trend_rows import WHOLE
-from shopclock.views.button import Button
+from shopclock.views.button import NO_UNDO, Button
 from shopclock.views.grid import MOST
 from shopclock.widgets.accessible import announce
 from shopclock.widgets.drawing import CENTRE, RIGHT
@@ -353,7 +353,7 @@ class TrendsScreen(Screen):
     def _render(self) -> None:
         state, names = self.presenter.state(), self.presenter.undo_in_full
         for page in (self.stages, self.stage):
-            page.undo.show_states({"undo": Button("Undo", names, role="raised", enabled=bool(names))})
+            page.undo.show_states({"undo": Button("Undo", names, role="raised", why_not="" if names else NO_UNDO)})
         if isinstance(state, StagesState):
             self.stages.render_state(state)
             self._stack.setCurrentWidget(self.stages)

@@ -59,8 +59,18 @@ class DayPage(Page):
             [line],
             [_stretch(amending, interval) for interval in found],
             [
-                item("earlier", "Day before", lambda: self._go(before), enabled=before is not None),
-                item("later", "Day after", lambda: self._go(after), enabled=after is not None),
+                item(
+                    "earlier",
+                    "Day before",
+                    lambda: self._go(before),
+                    why_not="" if before is not None else "Nothing was timed before this day.",
+                ),
+                item(
+                    "later",
+                    "Day after",
+                    lambda: self._go(after),
+                    why_not="" if after is not None else "Nothing was timed after this day.",
+                ),
                 item("add", "Add", lambda: add_work(amending, self._day), role="primary"),
                 item("history", "History", self._history),
             ],

@@ -46,13 +46,14 @@ def interval_page(amending: Amending, interval: Interval) -> PageContent:
     if amending.reason:
         lines.append(TextLine(f"Reason: {amending.reason}", "straw"))
         reason = item("reason", "No reason", lambda: because(""))
+    alone = "" if next_like(amending.floor, interval) is not None else "No stretch of the same step comes after it."
     return PageContent(
         amending.titled(interval),
         lines,
         [*_end(amending, interval, start=True), *_end(amending, interval, start=False), *_what(amending, interval)],
         [
             item("split", "Split at", lambda: asking.split(amending, interval)),
-            action("join", "Join next", join, enabled=next_like(amending.floor, interval) is not None),
+            action("join", "Join next", join, why_not=alone),
             action("remove", "Take away", take_away),
             reason,
         ],
@@ -79,7 +80,11 @@ def _end(amending: Amending, interval: Interval, *, start: bool) -> list[Action]
             figure="runs" if runs else amending.time(at_us),
         ),
         action(
-            f"{key} more", f"+ {MOVE_MIN} min", lambda moment: by(MOVE_MIN, moment), f"{verb} later", enabled=not runs
+            f"{key} more",
+            f"+ {MOVE_MIN} min",
+            lambda moment: by(MOVE_MIN, moment),
+            f"{verb} later",
+            why_not="It has not ended yet." if runs else "",
         ),
     ]
 
@@ -105,7 +110,9 @@ def _what(amending: Amending, interval: Interval) -> list[Action]:
             method.name if method is not None else "no method",
             lambda: asking.ask_method(amending, interval),
             "method",
-            enabled=any(m.stage_id == interval.stage_id for m in floor.all(Method)),
+            why_not=""
+            if any(m.stage_id == interval.stage_id for m in floor.all(Method))
+            else "This stage has no methods.",
         ),
         item(
             "pieces",

@@ -101,7 +101,9 @@ def _fates(stack: PagedPresenter, piece: Piece) -> list[Action]:
     second = "it is one" if piece.second else "goes on, not first grade"
     fates = [
         aside,
-        action("second", "Second", one("Second", make_second), second, enabled=not piece.second),
+        action(
+            "second", "Second", one("Second", make_second), second, why_not="It is one already." if piece.second else ""
+        ),
         field("lost", "Lost", "at which step, and why", ask_loss(stack.floor, piece), lost, role="red"),
         action("kept", "Kept", one("Kept", keep), "a template, a test piece"),
     ]

@@ -104,7 +104,7 @@ class HowMany(Page):
                     f"Go: {counted(floor, 'piece', n)}" if n is not None else "Go",
                     lambda moment: self._make(pattern, moment),
                     role="primary",
-                    enabled=n is not None,
+                    why_not="" if n is not None else "First say how many.",
                 ),
                 *self._start_now(pattern),
             ],
@@ -158,7 +158,7 @@ class HowMany(Page):
                     partial(DescribedPage, stack, self._each),
                     "where they differ",
                     role="raised",
-                    enabled=self._n is not None,
+                    why_not="" if self._n is not None else "First say how many.",
                 )
             ],
         )

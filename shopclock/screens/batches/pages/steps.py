@@ -58,7 +58,7 @@ def _step(stack: PagedPresenter, batch: Batch, number: int, step: Step) -> Actio
         take,
         aside=_usual(stack, batch, step),
         role="plate" if step.state is StepState.TIMED else "raised",
-        enabled=batch.closed_us is None,
+        why_not="" if batch.closed_us is None else f"{batch.name} is closed.",
     )
 
 

@@ -129,7 +129,9 @@ def left_out_page(_stack: PagedPresenter, notes: NotesPage) -> PageContent:
 def _refused(notes: NotesPage, one: Trouble) -> Action:
     place = one.place
     if place is None:
-        return item(f"row {one.row}", f"Row {one.row}, {one.column}", lambda: None, one.why, enabled=False)
+        return item(
+            f"row {one.row}", f"Row {one.row}, {one.column}", lambda: None, one.why, why_not="Put it right in the file."
+        )
 
     def put_right(typed: str, rows: Sequence[int]) -> None:
         said = {**notes.said.cells, **{(row, place): typed for row in rows}}
@@ -214,7 +216,7 @@ class NotesPage(Page):
                 self._bring,
                 texts.left_out_said(made) if made.left_out else "one Undo takes it back",
                 role="primary",
-                enabled=made.intervals > 0 and not self._bringing.busy,
+                why_not=self._why_not() if made.intervals else "No row can be taken.",
             )
             actions = [bring]
         return PageContent(self._why or texts.title_of(floor, seen), lines, tiles, actions)
@@ -277,9 +279,13 @@ class NotesPage(Page):
         """Look at another sheet with the answers given so far; what was put right is another sheet's."""
         self.say(replace(self.said, sheet=sheet, cells={}, open_batches=()))
 
+    def _why_not(self) -> str:
+        """Say why nothing can be changed now; empty where it can."""
+        return "They are being brought in." if self._bringing.busy else ""
+
     def _tile(self, title: str, detail: str, press: Callable[[], object], *, lacks: bool = False) -> Action:
         role = "straw" if lacks else "plate"
-        return item(f"say {title}", title, press, detail, role=role, enabled=not self._bringing.busy)
+        return item(f"say {title}", title, press, detail, role=role, why_not=self._why_not())
 
     def _page(self, describe: Callable[..., PageContent]) -> Callable[[], Page]:
         return partial(DescribedPage, self._stack, partial(describe, notes=self))

@@ -105,7 +105,7 @@ def _pattern(stack: Planning, pattern: Pattern, known: PatternCost | None, *, wa
     While what it costs is still worked out, nobody knows which of both, and it takes no press.
     """
     if waiting:
-        return item(f"costs {pattern.id}", pattern.name, lambda: None, enabled=False)
+        return item(f"costs {pattern.id}", pattern.name, lambda: None, why_not="What it costs is being worked out.")
     if known is None:
         return _price(stack, pattern, pattern.name)
     return item(

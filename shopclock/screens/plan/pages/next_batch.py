@@ -45,12 +45,13 @@ class NextBatchPage(WantedPage):
         told = self._answer(self._pattern_id)
         title = told.whole if told is not None else self._told.why or "Working it out …"
         notes = (*told.notes, self._past.answer or "") if told is not None else ()
+        single = "" if self._choices() else "Each stage has one method, or is not worked out yet."
         return PageContent(
             title,
             [note for note in notes if note],
             actions=[
                 *self._question("Pattern", role="raised"),
-                item("methods", "Methods", self._ask_method, role="raised", enabled=bool(self._choices())),
+                item("methods", "Methods", self._ask_method, role="raised", why_not=single),
                 *self._oil(),
             ],
             body=Body.TEXT,

@@ -126,7 +126,14 @@ class OrderPage(Page):
         if told is not None and told.day is not None and not told.kept and not self._told.rough:
             yield item("new day", day_text(told.day), partial(self._promise, order, told.day), "promise this day")
         elif order.promised:  # its place is kept
-            yield item("new day", "A day that holds", lambda: None, enabled=False)
+            yield item("new day", "A day that holds", lambda: None, why_not=self._no_day())
+
+    def _no_day(self) -> str:
+        """Say why no other day is offered."""
+        told = self._told.answer
+        if told is None or self._told.rough:
+            return "The day is not worked out yet."
+        return "The promised day holds." if told.kept else "No day holds 8 times in 10."
 
     def _promise(self, order: CustomerOrder, day: date) -> None:
         self._stack.do(f"Promised for {day_text(day)}", lambda tx: orders.promise(tx, order, day))
@@ -174,5 +181,5 @@ class OrderPage(Page):
             field("price", "Price", "", price, sell, role="raised"),
             field("deposit", "Deposit", "", deposit, pay_down, role="raised"),
             item("quote", "Quote", partial(self._quote, order), role="raised"),
-            field("end", "Close it", "", Pick(f"The order of {order.who}", ENDS), end, role="primary"),
+            field("end", "Close it", "", Pick(f"The order of {order.who}", ENDS), end, role="raised"),
         ]

@@ -144,7 +144,9 @@ class PromisePage(WantedPage):
         if self._day is None:
             return []
         if answer is None or answer.next_day is None or self._found.rough:
-            return [item("next", "A day that holds", lambda: None, role="raised", enabled=False)]
+            waits = answer is None or self._found.rough
+            why = "The day is not worked out yet." if waits else "No other day is needed, or none holds."
+            return [item("next", "A day that holds", lambda: None, role="raised", why_not=why)]
         title = f"By {day_text(answer.next_day)}"
         return [item("next", title, partial(self._set_day, answer.next_day), "holds 8 times in 10", role="raised")]
 

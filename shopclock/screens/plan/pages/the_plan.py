@@ -56,6 +56,7 @@ class PlanPage(Page):
             lines += [TextLine(note) for note in (told.held_up, *told.notes) if note]
         scale = plan_scale(told)
         moved = stack.floor.setting(plan_order.ORDER) is not None
+        unmoved = "" if moved else "It is in the order of the promises."
         return PageContent(
             self._title(told),
             lines,
@@ -67,7 +68,7 @@ class PlanPage(Page):
                 item("days", "Day by day", lambda: DescribedPage(stack, self._days), role="primary"),
                 item("what if", "What if", partial(WhatIfPage, stack), role="raised"),
                 calendar,
-                item("by promise", "By promise", self._by_promise, role="raised", enabled=moved),
+                item("by promise", "By promise", self._by_promise, role="raised", why_not=unmoved),
             ],
             Body.RULED,
             rules=(scale,),

@@ -38,6 +38,7 @@ class ToolPaysPage(Page):
         price = self._stack.money(self._price, own) if self._price is not None else "–"
         saved = f"{self._saved.normalize():f} min" if self._saved is not None else "–"
         asks_price, asks_saved = Number("What does the tool cost"), Number("Minutes saved on each")
+        none = "" if pairs else "No stage was done by two methods yet."
         return PageContent(
             self._title(),
             [said for said in (self._by, NO_MOTOR) if said],
@@ -45,7 +46,7 @@ class ToolPaysPage(Page):
                 field("price", price, "what it costs, without tax", asks_price, self._set_price),
                 field("saved", saved, f"saved on each {piece}", asks_saved, self._set_saved),
             ],
-            [item("record", "From two methods", lambda: self._take(pairs), role="raised", enabled=bool(pairs))],
+            [item("record", "From two methods", lambda: self._take(pairs), role="raised", why_not=none)],
         )
 
     def _title(self) -> str:

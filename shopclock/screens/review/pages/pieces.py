@@ -38,7 +38,14 @@ def pieces_page(stack: PagedPresenter, batch: Batch) -> PageContent:
     return PageContent(
         longest_text(floor, longest) if longest is not None else f"{counts_text(floor, told)}.",
         said,
-        actions=[item("each", "Minutes each", partial(PageAbout, stack, batch, minutes_page), enabled=bool(found))],
+        actions=[
+            item(
+                "each",
+                "Minutes each",
+                partial(PageAbout, stack, batch, minutes_page),
+                why_not="" if found else NO_SPREAD,
+            )
+        ],
         body=Body.CHART,
         chart=ChartView(piece_dots(floor, found, lost, longest)) if found else None,
     )

@@ -111,7 +111,9 @@ class BringPage(Page):
             were = "was" if len(both) == 1 else "were"
             lines.append(TextLine(f"{len(both)} of them {were} changed on both sides{picked}", "straw"))
         title = f"Bring back {self._path.stem}"
-        join = item("join", "Join both", self._try, enabled=len(self.picks) == len(both), role="primary")
+        to_pick = len(both) - len(self.picks)
+        why = f"{to_pick} to pick first." if to_pick else ""
+        join = item("join", "Join both", self._try, why_not=why, role="primary")
         if not entries:
             return PageContent(title, lines)
         alone = [(place, entry) for place, entry in enumerate(entries) if not entry.both][:LISTED]
@@ -124,7 +126,9 @@ class BringPage(Page):
         one = next(iter(sides(floor, entry.was, entry.desk, entry.desk)), SidesText("", "", "", ""))
         now = one.desk if one.was == NOTHING else f"{one.was} → {one.desk}"
         said = "new" if entry.was is None else GONE if entry.desk is None else f"{one.what} {now}"
-        return item(str(place), entry_name(floor, entry.thing), lambda: None, said.strip(), enabled=False)
+        return item(
+            str(place), entry_name(floor, entry.thing), lambda: None, said.strip(), why_not="It comes in as it is."
+        )
 
     def _entry(self, place: int, entry: DeskEntry) -> Action:
         first = next(iter(_sides(self._stack, entry)), SidesText("", "", "", ""))
@@ -180,7 +184,7 @@ def both_page(stack: PagedPresenter, entry: DeskEntry, pick: Callable[[bool], No
         entry_name(stack.floor, entry.shop or entry.thing),
         ["Press the one that holds. The other stays in the journal."],
         [
-            item("was", "It was", lambda: None, was, enabled=False),
+            item("was", "It was", lambda: None, was, why_not="Neither side has it so any more."),
             item("shop", "The shop", lambda: pick(False), shop, role="primary"),
             item("desk", "The desk", lambda: pick(True), desk, role="primary"),
         ],

@@ -31,6 +31,8 @@ MOST = 8
 FIRST = "First bench"
 """The bench that was there before any other; nobody has to name it."""
 
+ONLY_TOLD = "It is only told of: amend it on its day."
+
 
 class Exchanges(Protocol):
     """Parts of a window that know of its exchange with the server; `changed` is called when that is another."""
@@ -80,12 +82,12 @@ class BenchesPage(Page):
         key = f"doubtful {type(pressed).__name__} {pressed.id}"
         if isinstance(pressed, Interval):
             detail = f"ended {self._clock(pressed.end_us)}, before it began {self._clock(pressed.start_us)}: no minutes"
-            return item(key, entry_name(floor, pressed), lambda: None, detail, enabled=False)
+            return item(key, entry_name(floor, pressed), lambda: None, detail, why_not=ONLY_TOLD)
         piece, step = floor.find(Piece, pressed.piece_id), floor.find(Step, pressed.step_id)
         lost = f"lost {self._clock(piece.ended_us)}" if piece is not None else "lost"
         detail = f"{lost}; through {self._clock(pressed.at_us)} doesn't count"
         mark, where = piece.mark if piece is not None else "", entry_name(floor, step) if step is not None else ""
-        return item(key, ", ".join(filter(None, (mark, where))), lambda: None, detail, enabled=False)
+        return item(key, ", ".join(filter(None, (mark, where))), lambda: None, detail, why_not=ONLY_TOLD)
 
     def _clock(self, at_us: int | None) -> str:
         return clock_time(shop_time(at_us or 0, zone_of(self._stack.floor)))
@@ -109,7 +111,15 @@ class BenchesPage(Page):
         waits = f"{found.waiting} {'press waits' if found.waiting == 1 else 'presses wait'}" if found.waiting else ""
         name = self._name_of(found.bench_id, found.name)
         act = self._rename if here else lambda: None
-        return item(str(found.bench_id), name, act, heard, note=waits, note_role="straw", enabled=here)
+        return item(
+            str(found.bench_id),
+            name,
+            act,
+            heard,
+            note=waits,
+            note_role="straw",
+            why_not="" if here else "Each bench is named at its own window.",
+        )
 
     def _rename(self) -> Asking[None]:
         bench = self._stack.floor.get(Bench, self._stack.record.bench.id)

@@ -137,7 +137,7 @@ class CopyPage(Page):
             (Choice("leave", "Leave it"), False),
         )
         bring = field("bring", "Bring this copy back", "", choose(f"Go back to {made}", answers), self._bring,
-                      enabled=lost is not None, role="primary")  # fmt: skip
+                      why_not="" if lost is not None else looking, role="primary")  # fmt: skip
         return PageContent(
             f"The copy of {made}",
             [TextLine(lost_text(lost, self._stack.floor), "text"), kept] if lost is not None else [looking],

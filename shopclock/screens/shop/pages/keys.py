@@ -38,7 +38,7 @@ class PressKeyPage(Page):
         return PageContent(
             f"A key for {said_of(self._done)}",
             ["Escape goes back and is no key for anything."],
-            actions=[item("none", "No key", self._drop, enabled=had is not None)],
+            actions=[item("none", "No key", self._drop, why_not="" if had is not None else "It has none.")],
             body=Body.KEY,
         )
 

@@ -36,6 +36,7 @@ def pattern_page(stack: PagedPresenter, pattern: Pattern) -> PageContent:
     elif any(b.pattern_id == pattern.id and b.closed_us is None for b in floor.all(Batch)):
         line = TextLine(f"What is changed here holds for new {batch.many}; those begun keep theirs.")
     how_many, order = partial(HowMany, stack, pattern.id), partial(PageAbout, stack, pattern, rules_page)
+    away = "This pattern is put away." if pattern.put_away else ""
     return PageContent(
         f"Route of {pattern.name}",
         [line],
@@ -44,7 +45,7 @@ def pattern_page(stack: PagedPresenter, pattern: Pattern) -> PageContent:
             for n, s in enumerate(steps, 1)
         ],
         [
-            item("start", f"New {batch.one}", how_many, role="primary", enabled=not pattern.put_away),
+            item("start", f"New {batch.one}", how_many, role="primary", why_not=away),
             item("add", "Add a step", lambda: _add(stack, pattern, steps)),
             item("rules", "Order rules", order, detail=str(rules) if rules else "none"),
             item("more", "Name", lambda: _more(stack, pattern), detail="or put away"),

@@ -138,21 +138,27 @@ class RulerPage(Page):
             f"Make this bar as long as a bank card, {CARD_MM} mm",
             ["Hold the long side of a card to the screen. Buttons are then as large as they should be."],
             [
-                item(
-                    f"by {by}",
-                    title,
-                    partial(self._set, self._bar_px + by),
-                    enabled=LEAST_PX <= self._bar_px + by <= self._screen.widest_px,
-                )
+                item(f"by {by}", title, partial(self._set, self._bar_px + by), why_not=self._why_not(by))
                 for by, title in STEPS_PX.items()
             ],
             [
-                item("forget", "As the screen says", self._forget, enabled=measured, role="raised"),
+                item(
+                    "forget",
+                    "As the screen says",
+                    self._forget,
+                    why_not="" if measured else "It was not measured yet.",
+                    role="raised",
+                ),
                 item("keep", "It is as long", self._keep, role="primary"),
             ],
             Body.RULER,
             bar_px=self._bar_px,
         )
+
+    def _why_not(self, by: int) -> str:
+        """Say why the bar can't become longer by so many px; empty where it can."""
+        longer = "The screen has no room for a longer bar." if self._bar_px + by > self._screen.widest_px else ""
+        return longer or ("A bar shorter than that is no card." if self._bar_px + by < LEAST_PX else "")
 
     def _set(self, bar_px: int) -> None:
         self._bar_px = bar_px

@@ -125,10 +125,12 @@ class StepPage(Page):
 
         at, last = step.position, steps - 1
         return [
-            item("up", "Move up", lambda: move(-1), role="raised", enabled=at > 0),
-            item("down", "Move down", lambda: move(1), role="raised", enabled=at < last),
+            item("up", "Move up", lambda: move(-1), role="raised", why_not="" if at > 0 else "It is the first step."),
+            item(
+                "down", "Move down", lambda: move(1), role="raised", why_not="" if at < last else "It is the last step."
+            ),
             item("repeat", "Repeat", repeat, detail="once more right after it", role="raised"),
-            item("remove", "Remove", remove, role="raised", enabled=last > 0),
+            item("remove", "Remove", remove, role="raised", why_not="" if last > 0 else "A route has a step at least."),
         ]
 
     def _do(self, what: str, rule: Callable[[Transaction], RouteStep]) -> None:
