@@ -29,8 +29,10 @@ BREAK = re.compile(
     rf"(?!(?<=\d )(?:{UNITS}|{MONTHS})\b)"  # 40 min, 26 Nov
     rf"(?!(?<=(?:{DAYS}) )\d)(?!(?<=(?:{MONTHS}) )\d{{4}})"  # Thu 26, Nov 2026
     r"(?!(?<=\d h )\d)(?!(?<=[A-Z]{3} )\d)"  # 1 h 40, EUR 12
+    r"(?!(?<=\d )times in\b)(?!(?<=\d times )in\b)(?!(?<=\d times in )\d)"  # 8 times in 10
+    r"(?!(?<=\d )of\b)(?!(?<=\d of )\d)"  # 2 of 7, 7 of the last 9
 )
-"""Where a line may be broken: at a space, but a date, and a number and its unit, stay whole."""
+"""Where a line may be broken: at a space, but a date, a number and its unit, and how many of how many, stay whole."""
 FOLDER = re.compile(r"(?<=[/\\])(?=[^\s/\\]{2})")
 """Where a place on the disk may be broken that has no space at all: after a folder."""
 HAN_AND_KANA = "\u2e80-\u9fff\uf900-\ufaff"

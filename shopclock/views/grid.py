@@ -60,6 +60,15 @@ def whole_grid(count: int, room: Room) -> Grid | None:
     return even_grid(ceil(count / rows), rows, room)
 
 
+def largest_grid(count: int, room: Room) -> Grid | None:
+    """The grid that shows all `count` cells with the largest shorter side; of alike ones that in the fewest rows."""
+    fewest = whole_grid(count, room)
+    if fewest is None:
+        return None
+    grids = [even_grid(ceil(count / rows), rows, room) for rows in range(fewest.rows, room.rows() + 1)]
+    return max(grids, key=lambda grid: min(grid.width, grid.height))
+
+
 def page_grid(count: int, room: Room, wish_width: float) -> Grid:
     """The grid of a page of tiles about `wish_width` px wide: all of them if they fit, otherwise as many as fit.
 

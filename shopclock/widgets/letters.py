@@ -10,7 +10,7 @@ from PySide6.QtGui import QEventPoint
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.views.button import Button
-from shopclock.views.grid import Room, whole_grid
+from shopclock.views.grid import Room, largest_grid
 from shopclock.views.letter import Letter
 from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.button_face import draw_face
@@ -198,7 +198,7 @@ class LetterRow(Accessible, QWidget):
     def _arrange(self) -> None:
         touch, gap = self._look.sizes.touch, self._look.sizes.gap
         room = Room(self.width(), self.height(), touch, touch, gap, most=self._most)
-        grid = whole_grid(len(self._letters), room)
+        grid = largest_grid(len(self._letters), room)
         wide = min(grid.width, touch * 1.33 * self._most) if grid else 0.0
         for number, tile in enumerate(self._tiles):
             if grid and number < len(self._letters):

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.views.grid import Room, page_grid, whole_grid
+from shopclock.views.grid import Room, largest_grid, page_grid, whole_grid
 
 rooms = st.builds(
     Room, st.floats(10, 3000), st.floats(10, 2000), st.floats(20, 200), st.floats(20, 200), st.floats(0, 30)
@@ -18,6 +18,26 @@ def test_letters_stand_in_the_fewest_rows_evenly_filled(count: int, columns: int
     grid = whole_grid(count, Room(760, 210, 100, 100, 10))
     assert grid is not None
     assert (grid.columns, grid.rows) == (columns, rows)
+
+
+@pytest.mark.parametrize(("count", "columns", "rows"), [(1, 1, 1), (7, 7, 1), (12, 6, 2), (20, 7, 3)])
+def test_where_there_is_room_below_more_rows_make_larger_letters(count: int, columns: int, rows: int) -> None:
+    """A laptop's page of pieces: twelve stood in one row, half as wide as high, over an empty half of the screen."""
+    grid = largest_grid(count, Room(1334, 480, 88, 88, 9, most=2.0))
+    assert grid is not None
+    assert (grid.columns, grid.rows) == (columns, rows)
+
+
+@given(st.integers(1, 24), rooms)
+def test_the_largest_letters_are_no_smaller_than_in_the_fewest_rows(count: int, room: Room) -> None:
+    grid, fewest = largest_grid(count, room), whole_grid(count, room)
+    assert (grid is None) == (fewest is None)
+    if grid is not None and fewest is not None:
+        assert grid.cells >= count
+        assert min(grid.width, grid.height) >= min(fewest.width, fewest.height)
+        left, top = grid.place(grid.cells - 1, room.gap)
+        assert left + grid.width <= room.width + 1e-6
+        assert top + grid.height <= room.height + 1e-6
 
 
 def test_without_room_for_all_there_is_no_grid() -> None:

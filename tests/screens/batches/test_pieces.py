@@ -81,6 +81,13 @@ def test_going_back_at_either_question_loses_nothing(
     assert piece(shop, batch, "E").living
 
 
+def test_what_seldom_happens_is_no_louder_than_the_rest(opened: BatchesPresenter) -> None:
+    """Lost was a red plate among eight dark ones: the page of a sound piece looked like an alarm."""
+    press(opened, "C")
+    assert {button.role for button in opened.state().tiles} == {"plate"}
+    assert (tile(opened, "Lost").note, tile(opened, "Lost").note_role) == ("at which step, and why", "red")
+
+
 def test_the_step_where_it_stands_is_marked_in_the_question(opened: BatchesPresenter, dialogs: FakeDialogs) -> None:
     dialogs.answers = [None]
     press(opened, "E", "Lost")

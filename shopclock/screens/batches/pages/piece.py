@@ -104,7 +104,7 @@ def _fates(stack: PagedPresenter, piece: Piece) -> list[Action]:
         action(
             "second", "Second", one("Second", make_second), second, why_not="It is one already." if piece.second else ""
         ),
-        field("lost", "Lost", "at which step, and why", ask_loss(stack.floor, piece), lost, role="red"),
+        field("lost", "Lost", "", ask_loss(stack.floor, piece), lost, note="at which step, and why", note_role="red"),
         action("kept", "Kept", one("Kept", keep), "a template, a test piece"),
     ]
     others = [batch for batch in stack.floor.open_batches() if batch.id != piece.batch_id]
