@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 TIME_WEIGHTS = (1.0, 1.0, 1.0, 1.0, 1.3, 0.8, 0.8)
 COOKING_SHARE = 0.36
 UNDO, ROOMY = 1.5, 6
-"""Undo is so many touch targets wide, where beside what is ready there is room for so many in all."""
+"""Undo is so many touch targets wide; beside what is ready where nothing cooks and there is room for so many in all."""
 FEW = 3
 """So few tiles in sight are reason enough for a lower row of times."""
 
@@ -113,7 +113,7 @@ def _with_undo(area: Rect, sizes: Sizes, cooking: int) -> tuple[Rect, Rect | Non
     if right is not None and low - gap - right.y >= heading_high(sizes) + touch:
         wide = min(round(UNDO * touch), right.w)
         return left, Rect(right.x, right.y, right.w, low - gap - right.y), Rect(area.right - wide, low, wide, touch)
-    wide = round(UNDO * touch) if area.w >= ROOMY * touch else touch
+    wide = round(UNDO * touch) if not cooking and area.w >= ROOMY * touch else touch
     left, right = _columns(Rect(area.x, area.y, area.w - wide - gap, area.h), sizes, cooking)
     return left, right, Rect(area.right - wide, low, wide, touch)
 
