@@ -60,7 +60,7 @@ class Heading(Label):
         return QSize(1, 1)
 
 
-WIDEST = 0.24
+WIDEST = 0.27
 """The most that one button takes of the window's width; a longer name takes two lines."""
 
 
