@@ -21,12 +21,14 @@ from shopclock.widgets.frame import Frame
 from tests.look.conftest import Measured, NoPicture
 from tests.look.painted import note_painted
 from tests.plenty import few
-from tests.screens.bench import gallery
+from tests.screens.bench import gallery as bench
 from tests.screens.pictures import SCREENS, draw_all
+from tests.screens.today import gallery as today
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
+    from types import ModuleType
 
     from shopclock.record.press.record import Record
     from shopclock.shop.state.transaction import Transaction
@@ -99,10 +101,11 @@ def test_a_name_as_long_as_it_may_be_stands_whole(
 
 @pytest.mark.long
 @pytest.mark.parametrize("screen", few(SCREENS))
-def test_on_the_bench_it_stands_whole_whatever_runs(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, screen: str
+@pytest.mark.parametrize("gallery", [bench, today], ids=["bench", "today"])
+def test_it_stands_whole_whatever_runs(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, gallery: ModuleType, screen: str
 ) -> None:
-    """In every state of the Bench's gallery, and large enough to be read."""
+    """In every state of the galleries of Bench and Today, and large enough to be read."""
     painted, measured, grab = note_painted(monkeypatch), Measured(), Frame.grab
 
     def measure(frame: Frame) -> NoPicture:
