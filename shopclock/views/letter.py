@@ -19,7 +19,7 @@ SPOKEN = {"out": "to go, not in hand"}
 class Letter:
     """A piece: its letter, its state (a key of WORDS), its own word where the usual one is not right, its key.
 
-    `offers`: for now it takes something back.
+    `offers`: for now it takes something back. `brief` stands under the letter where the word has no room.
     """
 
     letter: str
@@ -27,6 +27,7 @@ class Letter:
     word: str | None = None
     key: Key = ""
     offers: bool = False
+    brief: str = ""
 
     @property
     def spoken(self) -> str:

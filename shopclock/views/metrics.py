@@ -16,6 +16,8 @@ CLOCK_DIGIT_MM = 17.5
 CLOCK_DIGIT_GOOD_MM = 30.0
 BENCH_MM = 7.0
 """12 minutes of arc at 2 m, by the same formula: the running stage and *Done* at the Bench."""
+LEAST_PX = 12
+"""No text is smaller, on any screen."""
 CAP_SHARE = 0.727
 """Height of a digit as a share of the font size in Inter (1490 of 2048 units)."""
 

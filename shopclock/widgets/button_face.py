@@ -10,6 +10,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor
 
 from shopclock.views.fit import LINE_HEIGHT, FittedText, TextBox
+from shopclock.views.metrics import LEAST_PX
 from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, cut_size, draw_bar, draw_fitted
 from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
@@ -24,8 +25,8 @@ if TYPE_CHECKING:
 
 ANY_PX = 1000
 """A limit of a title that limits nothing, but has it take two lines before it is written smaller."""
-SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
-"""How much smaller all text of a button is tried before any of it is cut."""
+SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3)
+"""How much smaller all text of a button is tried, down to LEAST_PX, before any of it is cut."""
 
 
 GIVES_WAY = 0.8
@@ -170,7 +171,7 @@ def _fit_rows(rows: list[Row], factors: list[float], area: QRectF, look: Style, 
 
     Where the size was evened with other buttons', a row takes a second line rather than a smaller size.
     """
-    sizes = [max(1, int(px * factor)) for (_, px, _, _), factor in zip(rows, factors, strict=True)]
+    sizes = [max(min(px, LEAST_PX), int(px * factor)) for (_, px, _, _), factor in zip(rows, factors, strict=True)]
     spare = max(0.0, area.height() - sum(sizes) * LINE_HEIGHT)
     fitted: list[FittedText] = []
     for (text, _, weight, _), size in zip(rows, sizes, strict=True):

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.fit import TextBox
+from shopclock.views.metrics import LEAST_PX
 from shopclock.views.page import DayView
 from shopclock.widgets.accessible import Part, Role
 from shopclock.widgets.drawing import CENTRE, LEFT, PaintedGround, draw_fitted, draw_plate, measure
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
 
 GAP = "gap"
 """The role of a bar that is only its words: nothing was done there."""
-LEAST_WORDS_PX = 9
 THIN = 1.25
 """The least height of a lane, in heights of its words."""
 
@@ -139,7 +139,7 @@ class DayLine(PaintedGround):
 
     def _write(self, p: QPainter, rect: QRectF, text: str, colour: str) -> None:
         """Write words where they fit whole; a bar too short for them has none, the list says them."""
-        if not text or rect.width() < LEAST_WORDS_PX:
+        if not text or rect.width() < LEAST_PX:
             return
         fitted = self._look.fitted(text, self._box(rect), Weight.SEMIBOLD)
         if not fitted.cut:
@@ -147,7 +147,7 @@ class DayLine(PaintedGround):
 
     def _box(self, rect: QRectF) -> TextBox:
         small = self._look.sizes.small_text
-        least = max(LEAST_WORDS_PX, round(small * 0.8))
+        least = max(LEAST_PX, round(small * 0.8))
         return TextBox(rect.width(), max(rect.height(), small * 1.3), small, least, least, lines=1)
 
 

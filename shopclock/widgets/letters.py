@@ -109,8 +109,11 @@ class LetterTile(KeyButton):
         return surface.inverted() if self._held() else surface
 
     def place_texts(self, state: Button) -> list[PlacedText]:
-        """The letter stands at the same height with and without a word."""
-        return super().place_texts(replace(state, detail=state.detail or " "))
+        """The letter stands at the same height with and without a word, and with a shorter one where that is needed."""
+        placed = super().place_texts(replace(state, detail=state.detail or " "))
+        if self._letter.brief and any(one.text.cut for one in placed):
+            return super().place_texts(replace(state, detail=self._letter.brief))
+        return placed
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """Draw the tile."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import count
 from typing import TYPE_CHECKING
 
 import pytest
@@ -16,16 +17,22 @@ from shopclock.shop.values.names import LONGEST, columns
 from shopclock.tour.story import STORY
 from shopclock.tour.window import StoppedClock, Window
 from shopclock.tour.window_hand import WindowHand
+from shopclock.widgets.frame import Frame
+from tests.look.conftest import Measured, NoPicture
 from tests.look.painted import note_painted
 from tests.plenty import few
-from tests.screens.pictures import SCREENS
+from tests.screens.bench import gallery as bench
+from tests.screens.pictures import SCREENS, draw_all
+from tests.screens.today import gallery as today
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
+    from types import ModuleType
 
     from shopclock.record.press.record import Record
     from shopclock.shop.state.transaction import Transaction
+    from tests.screens.bench.workshop import Workshop
 
 SAID = (
     "Brotmesser für größere Laibe mit Griff aus Nussbaum",
@@ -47,14 +54,14 @@ def long_name(number: int) -> str:
 
 def renamed(record: Record) -> dict[str, str]:
     """Give all patterns, stages, methods, tools, reasons and orders long names; return them by the former ones."""
-    found: dict[str, str] = {}
+    found, number = dict[str, str](), count()
 
     def all_of_them(tx: Transaction) -> None:
         for kind in (Pattern, Stage, Method, Tool, Reason):
             for thing in list(tx.floor.all(kind)):
-                found[thing.name] = rename(tx, thing, long_name(len(found))).name
+                found[thing.name] = rename(tx, thing, long_name(next(number))).name
         for order in list(tx.floor.all(CustomerOrder)):
-            found[order.who] = long_name(len(found))
+            found[order.who] = long_name(next(number))
             tx.change(replace(order, who=found[order.who]))
 
     record.press("Long names", all_of_them, undoable=False)
@@ -90,3 +97,32 @@ def test_a_name_as_long_as_it_may_be_stands_whole(
             told += [f"{words}: {fault}" for fault in painted.faults()]
     hand.close()
     assert told == []
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("screen", few(SCREENS))
+@pytest.mark.parametrize("gallery", [bench, today], ids=["bench", "today"])
+def test_it_stands_whole_whatever_runs(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, gallery: ModuleType, screen: str
+) -> None:
+    """In every state of the galleries of Bench and Today, and large enough to be read."""
+    painted, measured, grab = note_painted(monkeypatch), Measured(), Frame.grab
+
+    def measure(frame: Frame) -> NoPicture:
+        painted.texts.clear()
+        grab(frame)
+        assert painted.texts
+        return NoPicture(measured, list(painted.faults()))
+
+    def long_names(make: Callable[[Workshop], None]) -> Callable[[Workshop], None]:
+        def made(shop: Workshop) -> None:
+            make(shop)
+            renamed(shop.record)
+
+        return made
+
+    monkeypatch.setattr(gallery, "STATES", {name: long_names(make) for name, make in gallery.STATES.items()})
+    monkeypatch.setattr(Frame, "grab", measure)
+    draw_all(tmp_path, gallery.draw, [screen])
+    assert measured.states
+    assert measured.told == []

@@ -129,3 +129,12 @@ def test_a_word_of_its_own_wins(make_row: Callable[..., LetterRow]) -> None:
     row = make_row(1, 200, 130)
     row.show_letters((Letter("A", "away", "in oven"),))
     assert row.tiles[0].state.detail == "in oven"
+
+
+def test_a_word_that_has_no_room_gives_way_to_a_shorter_one_and_is_still_said(
+    make_row: Callable[..., LetterRow],
+) -> None:
+    row, tool = make_row(6, 790, 119), "in the wärmebehandlungsofen by the long window"
+    row.show_letters(tuple(Letter("A", word=word, brief="in") for word in ("in the oven", tool, *4 * ["to go"])))
+    assert [" ".join(tile.texts()[1].text.lines) for tile in row.tiles[:2]] == ["in the oven", "in"]
+    assert tool in QAccessible.queryAccessibleInterface(row.tiles[1]).text(QAccessible.Text.Name)

@@ -202,9 +202,9 @@ class _Rework:
         return fold((part.part for part in parts if part.stands), stays=stays)
 
     def _held_up_by(self, names: Iterable[Name]) -> set[Name]:
-        """Return what is there only because one of these points at it, or because such a thing does."""
-        found: set[Name] = set()
-        left = set(names) if self._held else set()
+        """Return what is there only because one of these points at it or did, or because such a thing does."""
+        found = {name for thing in self._former for name in pointed_at(thing)} & self._held
+        left = {*names, *found} if self._held else set()
         while left:
             self._see(left)
             pointed = {p for name in left for thing in self._sides(name) for p in pointed_at(thing)}

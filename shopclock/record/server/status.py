@@ -20,14 +20,14 @@ def lines(path: Path, where: str) -> Iterator[str]:
     try:
         with engine.begin() as connection:
             known = heard_of(connection)
-            names: dict[int, str] = dict(connection.exec_driver_sql("SELECT id, name FROM bench").tuples().all())
+            names: dict[int, str] = dict(map(tuple, connection.exec_driver_sql("SELECT id, name FROM bench")))
     finally:
         engine.dispose()
     with closing(Server(where)) as server:
         there = server.known()
         for bench in server.benches():
             waits = f", {bench.waiting} to take" if bench.waiting else ""
-            yield f"{bench.name or 'First bench'}: heard {bench.heard:%Y-%m-%d %H:%M:%S} UTC{waits}"
+            yield f"{bench.name or 'First bench'}: heard {bench.heard.astimezone():%Y-%m-%d %H:%M:%S %Z}{waits}"
         for words, have, lack in (("to send", known, there), ("to take", there, known)):
             for number, last in sorted(have.items()):
                 if (n := last - lack.get(number, 0)) > 0:

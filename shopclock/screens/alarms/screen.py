@@ -15,6 +15,7 @@ from shopclock.screens.alarms.presenter import AlarmPresenter
 from shopclock.screens.bench.large_button import ActionButton
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.views.fit import LINE_HEIGHT, TextBox
+from shopclock.views.metrics import LEAST_PX
 from shopclock.views.rect import Rect
 from shopclock.widgets.accessible import Cover, Part, Role, announce
 from shopclock.widgets.chime import READY, SPOILS, Chime
@@ -184,7 +185,8 @@ class AlarmScreen(Cover, PaintedGround):
         found.append((large, self._look.fitted(state.title, title, Weight.BOLD), Weight.BOLD))
         if state.line:
             line = QRectF(room.left(), large.bottom(), room.width(), low)
-            box = TextBox(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=state.lines)
+            least = max(LEAST_PX, round(sizes.small_text * 0.8))
+            box = TextBox(line.width(), low, small, sizes.small_text, least, lines=state.lines)
             found.append((line, self._look.fitted(state.line, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
         return found
 

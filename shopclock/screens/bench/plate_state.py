@@ -322,18 +322,19 @@ def letters(
 
     def letter(piece: Piece) -> Letter:
         if piece.outcome is not None:
-            state, word = "done" if piece.outcome.finished else "lost", texts.ENDED[piece.outcome]
+            state, word, brief = "done" if piece.outcome.finished else "lost", texts.ENDED[piece.outcome], ""
         else:
             state = _state(piece, done, chosen, held)
-            word = words.get(state, WORDS[state])
+            word, brief = words.get(state, (WORDS[state], ""))
             if state == "out" and piece.id in others:
-                word = f"{name_of_maker(floor, others[piece.id].maker_id)}'s"
+                word, brief = f"{name_of_maker(floor, others[piece.id].maker_id)}'s", "theirs"
             if piece.second and state != "aside":
                 word = f"{word}, 2nd" if word else "2nd"
+                brief = f"{brief}, 2nd" if brief else ""
         offers = offered is not None and offered[0] == piece.id
         if offered is not None and offers:
-            word = offered[1]
-        return Letter(piece.mark, state, word, Press(verb, piece.id), offers)
+            word, brief = offered[1], ""
+        return Letter(piece.mark, state, word, Press(verb, piece.id), offers, brief)
 
     return tuple(letter(piece) for piece in floor.pieces(hand.batch.id))
 
@@ -349,14 +350,14 @@ def _state(piece: Piece, done: Collection[int], chosen: Collection[int], held: C
     return "away" if piece.id in held else "out"
 
 
-def _words(floor: ShopFloor, hand: CurrentWork, step: Step) -> dict[str, str]:
-    """Return the words for those in hand and not: what a press on them is about."""
+def _words(floor: ShopFloor, hand: CurrentWork, step: Step) -> dict[str, tuple[str, str]]:
+    """Return the words for those in hand and not: what a press on them is about, and in brief where it has a name."""
     if not letters_choose(floor, hand):
-        return {"in": "to go"}
+        return {"in": ("to go", "")}
     tool = holder(floor, step)
     if hand.running and tool is not None:
-        return {"in": f"in the {tool.name.lower()}", "out": "stays out"}
-    return {"in": "goes in", "out": "stays"}
+        return {"in": (f"in the {tool.name.lower()}", "in"), "out": ("stays out", "")}
+    return {"in": ("goes in", ""), "out": ("stays", "")}
 
 
 def _pieces_button(shown: tuple[Letter, ...]) -> Button | None:

@@ -6,7 +6,7 @@ from collections import deque
 from contextlib import nullcontext
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 
 from shopclock.screens.long_work.long_work import LongWork
 from shopclock.screens.long_work.runner import NoProgressDisplay
@@ -18,6 +18,10 @@ if TYPE_CHECKING:
 
     from shopclock.screens.long_work.runner import Failed, ProgressDisplay, Task, Then
     from shopclock.shop.values.progress import Progress
+
+
+PAINTED_MS = 50
+"""What is asked by a press begins once that is painted: starting a process takes as long as a paint."""
 
 
 class Background(QObject):
@@ -32,11 +36,15 @@ class Background(QObject):
         self.long_work = LongWork(bar if bar is not None else NoProgressDisplay(), self.workers)
         self._waiting: deque[tuple[Task, tuple[Any, ...], Then, Failed]] = deque()
         self._busy = False
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.setInterval(PAINTED_MS)
+        self._soon.timeout.connect(self._next)
 
     def run(self, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
         """Start `task(*arguments)`; `then` gets its result, `failed` what it raised."""
         self._waiting.append((task, arguments, then, failed))
-        self._next()
+        self._soon.start()
 
     def run_long(self, words: str, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
         """Start `task(*arguments, progress=…)` under the bar; see Work."""
@@ -48,6 +56,7 @@ class Background(QObject):
 
     def close(self) -> None:
         """Wait for what runs and end the processes."""
+        self._soon.stop()
         self._waiting.clear()
         self.long_work.close()
         self.workers.close()

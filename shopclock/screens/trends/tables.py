@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 from shopclock.screens.trends.controls import Turners
 from shopclock.views.button import Button
 from shopclock.views.fit import LINE_HEIGHT, TextBox
+from shopclock.views.metrics import LEAST_PX
 from shopclock.widgets.accessible import Part, Role
 from shopclock.widgets.button_face import draw_edge
 from shopclock.widgets.drawing import LEFT, RIGHT, PaintedGround, draw_fitted, draw_plate, measure
@@ -77,9 +78,6 @@ def _placed(needed: list[float], width: float, px: int) -> ColumnFit:
     spare = max(0.0, width - sum(needed)) / max(1, len(needed))
     widths = [column + min(spare, 3.0 * px) for column in needed]
     return ColumnFit(tuple(sum(widths[:i]) for i in range(len(widths))), tuple(widths), px)
-
-
-LEAST_PX = 12
 
 
 class Cells(PaintedGround):

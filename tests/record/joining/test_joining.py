@@ -144,6 +144,25 @@ def test_what_another_rests_on_stays_though_it_is_taken_back(shop: Shop) -> None
     shop.close()
 
 
+def test_what_stayed_for_another_goes_with_it(shop: Shop) -> None:
+    """A stretch that one bench took out stays while its second half, split off at the other, is there."""
+    one, other = shop.benches
+    worked = one.press(lambda tx: begin.begin(tx, step(one, "Saw"), [1, 2]))
+    shop.on(12 * MINUTE_US)
+    one.press(begin.stop)
+    shop.level()
+    other.press(lambda tx: amend.remove(tx, tx.floor.get(Interval, worked.id)))
+    shop.on(MINUTE_US)
+    halves_us = worked.start_us + 5 * MINUTE_US
+    half = one.press(lambda tx: amend.split_at(tx, tx.floor.get(Interval, worked.id), halves_us))
+    assert_level(shop)
+    assert {i.id for i in other.record.floor.all(Interval)} == {worked.id, half.id}
+    one.press(lambda tx: amend.remove(tx, tx.floor.get(Interval, half.id)))
+    assert list(one.record.floor.all(Interval)) == []
+    assert_level(shop)
+    shop.close()
+
+
 def test_a_piece_marked_at_two_benches_counts_once_by_the_earlier(shop: Shop) -> None:
     one, other = shop.benches
     started = one.press(lambda tx: begin.begin(tx, step(one, "Saw")))

@@ -1,11 +1,15 @@
 """Benches and a real server: what is pressed at one is at the other, and nothing is lost whatever the wire does."""
 
+import time
 from contextlib import closing
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
+
+import pytest
 
 from shopclock.record.check.check import check
 from shopclock.record.press.record import Record
-from shopclock.record.server import joining_in
+from shopclock.record.server import joining_in, status
 from shopclock.shop.values.entities import Bench, Stage
 from shopclock.shop.work import begin
 from tests.record.desk.at_desk import Desk, joined, rename
@@ -63,3 +67,30 @@ def test_what_a_desk_pressed_comes_to_all_benches_by_the_one_that_it_comes_back_
         side.close()
     assert rows_of(shop.path) == rows_of(kitchen)
     assert check(shop.path) == check(kitchen) == []
+
+
+def test_the_standing_says_what_waits_and_the_times_of_this_machine(
+    tmp_path: Path, where: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TZ", "XST-5:45")
+    time.tzset()
+    try:
+        shop = DiskShop(tmp_path, 3, clock=Machine())
+        joining_in.init(shop.record, where)
+        kitchen = tmp_path / "kitchen.shopclock"
+        joining_in.join(kitchen, where, Machine(boot_id="kitchen"))
+        joining_in.exchange(shop.record, where)
+        shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
+        shop.close()
+        before = datetime.now(UTC)
+        found = list(status.lines(shop.path, where))
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+    assert found[-1] == "1 press to send of First bench."
+    assert [line.partition(": heard ")[0] for line in found[:-1]] == ["First bench", "Bench 2"]
+    for line in found[:-1]:
+        said = line.partition(": heard ")[2].removesuffix(", 1 to take")
+        assert said.endswith(" XST")
+        at = datetime.fromisoformat(said.removesuffix(" XST") + "+05:45")
+        assert timedelta(0) <= before - at < timedelta(minutes=30)
