@@ -60,13 +60,23 @@ def whole_grid(count: int, room: Room) -> Grid | None:
     return even_grid(ceil(count / rows), rows, room)
 
 
+WORTH = 0.75
+"""Cells whose shorter side is less than this share of what more rows would make it are worth these rows."""
+
+
 def largest_grid(count: int, room: Room) -> Grid | None:
-    """The grid that shows all `count` cells with the largest shorter side; of alike ones that in the fewest rows."""
+    """The grid that shows all `count` cells in the fewest rows, or in more where that makes them much larger."""
     fewest = whole_grid(count, room)
     if fewest is None:
         return None
     grids = [even_grid(ceil(count / rows), rows, room) for rows in range(fewest.rows, room.rows() + 1)]
-    return max(grids, key=lambda grid: min(grid.width, grid.height))
+    largest = max(grids, key=_shorter)
+    return largest if _shorter(fewest) < WORTH * _shorter(largest) else fewest
+
+
+def _shorter(grid: Grid) -> float:
+    """Return the shorter side of a cell, px."""
+    return min(grid.width, grid.height)
 
 
 def page_grid(count: int, room: Room, wish_width: float) -> Grid:

@@ -20,12 +20,19 @@ def test_letters_stand_in_the_fewest_rows_evenly_filled(count: int, columns: int
     assert (grid.columns, grid.rows) == (columns, rows)
 
 
-@pytest.mark.parametrize(("count", "columns", "rows"), [(1, 1, 1), (7, 7, 1), (12, 6, 2), (20, 7, 3)])
+@pytest.mark.parametrize(("count", "columns", "rows"), [(1, 1, 1), (7, 7, 1), (12, 6, 2), (20, 10, 2)])
 def test_where_there_is_room_below_more_rows_make_larger_letters(count: int, columns: int, rows: int) -> None:
     """A laptop's page of pieces: twelve stood in one row, half as wide as high, over an empty half of the screen."""
     grid = largest_grid(count, Room(1334, 480, 88, 88, 9, most=2.0))
     assert grid is not None
     assert (grid.columns, grid.rows) == (columns, rows)
+
+
+def test_a_second_row_that_makes_letters_hardly_larger_is_not_begun() -> None:
+    """Seven on a television: in two rows they were a little higher, and the right of the page stayed empty."""
+    grid = largest_grid(7, Room(1870, 700, 135, 135, 22, most=2.0))
+    assert grid is not None
+    assert (grid.columns, grid.rows) == (7, 1)
 
 
 @given(st.integers(1, 24), rooms)
