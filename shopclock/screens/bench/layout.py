@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from functools import lru_cache
+from functools import lru_cache, partial
 from math import ceil
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -17,7 +17,7 @@ from shopclock.views.metrics import CAP_SHARE, CLOCK_DIGIT_MM
 from shopclock.views.rect import Rect
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from shopclock.views.button import Button
     from shopclock.views.metrics import Sizes
@@ -135,6 +135,13 @@ class PlateLayout:
         return [*(r for r in plain if r is not None), *self.groups, *(r for _, r in self.buttons)]
 
 
+class _Tried(NamedTuple):
+    """A layout, and what gives the one with the same buttons and the largest clock: that takes as long again."""
+
+    made: PlateLayout
+    largest: Callable[[], PlateLayout]
+
+
 @lru_cache(maxsize=64)  # it tries out many, at each press; what comes next was on the plate before
 def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout | None:
     """Return the best layout: letters in sight, then a large clock, then as many buttons as have room.
@@ -149,9 +156,9 @@ def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout | No
         for wanted in (good, least):
             for made, largest in group:
                 if _size(made, content) >= wanted:
-                    return largest
+                    return largest()
         shown += group if group is not shown else []
-    return max((largest for _, largest in shown), key=lambda made: _size(made, content), default=None)
+    return max((largest() for _, largest in shown), key=lambda made: _size(made, content), default=None)
 
 
 def _size(made: PlateLayout, content: Content) -> float:
@@ -169,11 +176,8 @@ def letters_wide(sizes: Sizes, letters: int) -> int:
     return letters * (sizes.touch + sizes.gap) - sizes.gap
 
 
-def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[tuple[PlateLayout, ...]]:
-    """Yield the layouts with the letters in so many rows, the fullest first.
-
-    Beside each stands the one that has the same buttons and the largest clock.
-    """
+def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[_Tried]:
+    """Yield the layouts with the letters in so many rows, the fullest first."""
     pad = max(sizes.gap // 2, CORNER)
     inner = Rect(area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad)
     upper, letters, groups = _below(inner, sizes, content, rows)
@@ -188,9 +192,15 @@ def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[
             if row is not None and _size(row, content) < sizes.px_mm * CLOCK_DIGIT_MM:
                 row = _stepped(upper, sizes, content, slots, apart=apart) or row
             if row is not None:
-                hooks = _hooks(upper, sizes, content, slots, apart=apart)
-                largest = max((row, *hooks), key=lambda made: _size(made, content))
-                yield tuple(replace(made, letters=letters, groups=groups) for made in (row, largest))
+                hooks = partial(_hooks, upper, sizes, content, slots, apart=apart)
+                made = replace(row, letters=letters, groups=groups)
+                yield _Tried(made, partial(_largest, made, hooks, content))
+
+
+def _largest(made: PlateLayout, hooks: Callable[[], Iterator[PlateLayout]], content: Content) -> PlateLayout:
+    """Return the layout that has the same buttons and the largest clock."""
+    most = max((made, *hooks()), key=lambda one: _size(one, content))
+    return replace(most, letters=made.letters, groups=made.groups)
 
 
 def _below(inner: Rect, sizes: Sizes, content: Content, rows: int) -> tuple[Rect | None, Rect | None, tuple[Rect, ...]]:

@@ -10,7 +10,6 @@ from contextlib import suppress
 from threading import Thread
 from typing import TYPE_CHECKING, Any
 
-from shopclock.screens.long_work.priority import give_way
 from shopclock.shop.values.habits import take_habits
 from shopclock.shop.values.progress import Stopped
 
@@ -48,9 +47,8 @@ class Reporter:
             raise Stopped
 
 
-def serve(line: Connection, steps: int, here: Habits) -> None:
+def serve(line: Connection, here: Habits) -> None:
     """Do what comes over the line until nothing more does; a process is started with this."""
-    give_way(steps)
     take_habits(here)
     Thread(target=_end_with_window, daemon=True).start()
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # more would take memory, and the window's core

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
-from shopclock.screens.long_work import priority
+from shopclock.screens.long_work.priority import stand_back
 from shopclock.screens.long_work.task_process import serve
 from shopclock.shop.values.habits import habits
 
@@ -37,8 +37,10 @@ class Worker:
 
         context = get_context("spawn")
         self.line, far = context.Pipe()
-        self._process = context.Process(target=serve, args=(far, priority.BESIDE, habits()), daemon=True)
+        self._process = context.Process(target=serve, args=(far, habits()), daemon=True)
         self._process.start()
+        if (number := self._process.pid) is not None:
+            stand_back(number)
         far.close()
         self._listener = Thread(target=self._listen, args=(heard,), daemon=True)
         self._listener.start()
