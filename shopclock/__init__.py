@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     from shopclock.exchange.api import ShopFrames
 
-__version__ = "0.9.0"
+__version__ = "1.0.0"
 
 
 def open(path: str | os.PathLike[str]) -> ShopFrames:  # noqa: A001  # shopclock.open reads as what it does
