@@ -27,7 +27,7 @@ from tests.plenty import parts
 from tests.record.joining.several import OneBench, Shop, rows_of, story
 from tests.record.machine import MINUTE_US
 
-PARTS, STORIES = 40, 2_000
+PARTS, STORIES = 80, 2_000
 
 
 def assert_level(shop: Shop) -> None:
@@ -58,7 +58,7 @@ def test_any_story_ends_equal(tmp_path: Path, seed: int) -> None:
 
 
 @pytest.mark.long
-@parts(PARTS, of_ten=0.25)
+@parts(PARTS, of_ten=0.125)
 def test_thousands_of_presses_end_equal(tmp_path: Path, part: int) -> None:
     for seed in range(1_000 + part, 1_000 + STORIES, PARTS):
         folder = tmp_path / str(seed)
