@@ -81,20 +81,22 @@ class PlateMaker:
         return replace(plate, letters=shown, in_hand=in_hand, choosing=choosing, pieces=_pieces_button(shown))
 
     def _clocked(self, hand: CurrentWork, interval: Interval) -> PlateState:
-        """Plate of what runs, or was stopped."""
+        """Plate of what runs, or was stopped; the method is one to press while it runs, then one to read."""
         running, name = hand.running, texts.name_of(self._floor, interval)
         large, said, share = LARGE.get(interval.work, "") if running else "", "Shop work", None
+        picks = self._picks(interval.stage_id, interval.method_id) if hand.step is not None else ()
+        by_then = "" if running else next((method.title for method in picks if method.checked), "")
         if hand.batch is not None:
             line, share = self._pace(hand.step, hand.batch, interval) if hand.step is not None else ("", None)
             elsewhere = "" if hand.batch.id == self._in_sight else hand.batch.name
-            said = DOT.join(part for part in (elsewhere, line, self._round_line(hand)) if part)
+            said = DOT.join(part for part in (elsewhere, by_then, line, self._round_line(hand)) if part)
         return PlateState(
             mode=hand.mode,
             role=ROLES[interval.kind] if running else "dark",
             title=(large or name) if running else f"Stopped: {name}",
             line=DOT.join(part for part in (name if large else "", said) if part),
             share=share,
-            picks=self._picks(interval.stage_id, interval.method_id) if running and hand.step is not None else (),
+            picks=picks if running else (),
             tools=self._tools(hand, interval),
         )
 

@@ -89,3 +89,20 @@ def test_a_lost_piece_no_longer_counts_among_those_to_come(shop: Workshop) -> No
 )
 def test_what_is_usual_is_said_shortly(usual: Usual | None, route_us: int | None, text: str) -> None:
     assert usual_text(usual, route_us) == text
+
+
+def test_what_was_stopped_says_by_which_method_it_was(shop: Workshop) -> None:
+    """While it runs the method is there to be pressed; a stage with one method alone says none."""
+    shop.batch("Paring 95", 7)
+    shop.start("Grind bevels")
+    with_rows(shop, [14.0, 15.0, 16.0, 17.0, 18.0])
+    shop.clock.go(20)
+    [method] = [button.title for button in shop.state.plate.picks if button.checked]
+    assert method not in shop.state.plate.line
+    stopped = shop.press(Verb.STOP).plate
+    assert stopped.line.startswith(f"{method}  ·  20 of about 112 min in this batch")
+    assert stopped.picks == ()
+    shop.start("Check and pack")
+    shop.clock.go(3)
+    assert shop.state.plate.picks == ()
+    assert shop.press(Verb.STOP).plate.line .startswith("3 of about ")
