@@ -439,8 +439,8 @@ class _Rework:
         """Return what things of a kind that are made anew may share a name with."""
         if kind is not Piece:
             return self._all_pressed(kind).values()
-        own = [n for n in names if n[0] == "piece"]
-        batches = sorted({t.batch_id for n in own for t in self._sides(n) if isinstance(t, Piece)})
+        sides = [*self._former, *(side for name in names if name[0] == "piece" for side in self._sides(name))]
+        batches = sorted({piece.batch_id for piece in sides if isinstance(piece, Piece)})
         found: dict[int, Piece] = {}
         for chunk in chunks(batches):
             found |= self._all_pressed(Piece, "batch_id IN :some", some=chunk)

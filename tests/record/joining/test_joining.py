@@ -237,6 +237,9 @@ def test_blanks_added_at_both_get_marks_of_their_own(shop: Shop) -> None:
     other.press(lambda tx: pieces.add_piece(tx, tx.floor.get(Batch, 1)))
     assert_level(shop)
     assert [p.mark for p in one.record.floor.pieces(1)] == ["A", "B", "C", "D", "E", "E.2"]
+    one.undo()
+    assert [p.mark for p in one.record.floor.pieces(1)] == ["A", "B", "C", "D", "E"]
+    assert_level(shop)
     shop.close()
 
 

@@ -105,4 +105,4 @@ def test_what_was_stopped_says_by_which_method_it_was(shop: Workshop) -> None:
     shop.start("Check and pack")
     shop.clock.go(3)
     assert shop.state.plate.picks == ()
-    assert shop.press(Verb.STOP).plate.line .startswith("3 of about ")
+    assert shop.press(Verb.STOP).plate.line.startswith("3 of about ")
