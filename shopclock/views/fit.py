@@ -28,6 +28,7 @@ BREAK = re.compile(
     r"[^\S\u00a0]+(?![^\S\u00a0]|[°%·])"  # a dot between two parts ends its line
     rf"(?!(?<=\d )(?:{UNITS}|{MONTHS})\b)"  # 40 min, 26 Nov
     rf"(?!(?<=(?:{DAYS}) )\d)(?!(?<=(?:{MONTHS}) )\d{{4}})"  # Thu 26, Nov 2026
+    r"(?!(?<=tomorrow )\d)(?!(?<=yesterday )\d)"  # tomorrow 17:34
     r"(?!(?<=\d h )\d)(?!(?<=[A-Z]{3} )\d)"  # 1 h 40, EUR 12
     r"(?!(?<=\d )times in\b)(?!(?<=\d times )in\b)(?!(?<=\d times in )\d)"  # 8 times in 10
     r"(?!(?<=\d )of\b)(?!(?<=\d of )\d)"  # 2 of 7, 7 of the last 9

@@ -81,6 +81,7 @@ def test_two_lines_are_broken_where_they_come_out_most_equal() -> None:
         "0.2 mm",
         "56 HRC",
         "3 days",
+        "tomorrow 17:34",
         "8 times in 10",
         "19 times in 20",
         "2 of 7",
