@@ -7,8 +7,7 @@ been, and `corrected` keeps it as pressed. The same code makes a few things anew
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import replace
-from functools import partial
-from itertools import groupby
+from itertools import chain, groupby
 from typing import Any, TypeVar
 
 import sqlalchemy as sa
@@ -156,7 +155,9 @@ class _Rework:
 
     def __init__(self, connection: sa.Connection, former: Iterable[Entity] = ()) -> None:
         self._connection = connection
-        self._former = list(former)
+        self._former: dict[Name, list[Entity]] = defaultdict(list)
+        for thing in former:
+            self._former[table_name(type(thing)), whole_of(thing.id)].append(thing)
         rows = connection.exec_driver_sql("SELECT thing, number, pressed, stays FROM corrected").all()
         self._corrected: dict[Name, Entity | None] = {
             (thing, number): from_line(KIND_NAMED[thing], pressed, VERSION) for thing, number, pressed, _ in rows
@@ -171,6 +172,7 @@ class _Rework:
 
     def fold(self, names: set[Name]) -> list[Change]:
         """Fold, settle and write; returns what is otherwise than it stood."""
+        names |= self._former.keys()
         names |= self._held_up_by(names)
         self._anew = names
         self._see(names)
@@ -202,9 +204,9 @@ class _Rework:
         return fold((part.part for part in parts if part.stands), stays=stays)
 
     def _held_up_by(self, names: Iterable[Name]) -> set[Name]:
-        """Return what is there only because one of these points at it or did, or because such a thing does."""
-        found = {name for thing in self._former for name in pointed_at(thing)} & self._held
-        left = {*names, *found} if self._held else set()
+        """Return what is there only because one of these points at it, or because such a thing does."""
+        found: set[Name] = set()
+        left = set(names) if self._held else set()
         while left:
             self._see(left)
             pointed = {p for name in left for thing in self._sides(name) for p in pointed_at(thing)}
@@ -251,8 +253,7 @@ class _Rework:
     # Work: intervals, marks, losses, closed batches.
 
     def _settle_work(self, names: set[Name]) -> None:
-        sides = [*self._former, *(side for name in names for side in self._sides(name))]
-        things = [thing for thing in sides if isinstance(thing, WORKED)]
+        things = [side for name in names for side in self._sides(name) if isinstance(side, WORKED)]
         batches, makers, since_us = self._bearing(things)
         if not batches and not makers:
             return
@@ -272,7 +273,8 @@ class _Rework:
         for batch_id in {i.batch_id for i in own.values() if i.batch_id is not None} | batches:
             if (batch := self._as_pressed(Batch, batch_id)) is not None:
                 own_work = [i for i in settled.intervals.values() if i.batch_id == batch_id]
-                now = still_open(batch, own_work, partial(self._closed_in, batch_id))
+                closer = self._closed_in(batch_id) if batch.closed_us is not None else 0
+                now = still_open(batch, own_work, closer)
                 self._set(batch, replace(self._so_far(batch), closed_us=now.closed_us))
 
     def _closed_in(self, batch_id: int) -> int:
@@ -286,9 +288,9 @@ class _Rework:
         return closer
 
     def _sides(self, name: Name) -> Iterator[Entity]:
-        """Yield a thing as its row stands, as it was pressed, as it is pressed now."""
+        """Yield a thing as it stood before, as its row stands, as it was pressed, as it is pressed now."""
         sides = (self._stands[name], self._corrected.get(name), self._pressed.get(name))
-        yield from (side for side in sides if side is not None)
+        yield from (*self._former.get(name, ()), *(side for side in sides if side is not None))
 
     def _bearing(self, things: Collection[Entity]) -> tuple[set[int], set[int], int]:
         """Return the batches and makers whose work things bear on, and from when on."""
@@ -439,8 +441,8 @@ class _Rework:
         """Return what things of a kind that are made anew may share a name with."""
         if kind is not Piece:
             return self._all_pressed(kind).values()
-        sides = [*self._former, *(side for name in names if name[0] == "piece" for side in self._sides(name))]
-        batches = sorted({piece.batch_id for piece in sides if isinstance(piece, Piece)})
+        own = [n for n in names if n[0] == "piece"]
+        batches = sorted({t.batch_id for n in own for t in self._sides(n) if isinstance(t, Piece)})
         found: dict[int, Piece] = {}
         for chunk in chunks(batches):
             found |= self._all_pressed(Piece, "batch_id IN :some", some=chunk)
@@ -503,7 +505,8 @@ class _Rework:
 
     def derive(self, changes: Iterable[Change]) -> None:
         """Work out labour, shares and trend rows of all that changes bear on."""
-        sides = [*self._former, *(t for change in changes for t in (change.before, change.after) if t is not None)]
+        changed = (t for change in changes for t in (change.before, change.after) if t is not None)
+        sides = [*chain.from_iterable(self._former.values()), *changed]
         stretches = {i for i in sides if isinstance(i, Interval)}
         numbers = {t.interval_id for t in sides if isinstance(t, Tally | Leaving) and t.interval_id is not None}
         steps = sorted({t.id for t in sides if isinstance(t, Step)})

@@ -192,14 +192,16 @@ def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[
             if row is not None and _size(row, content) < sizes.px_mm * CLOCK_DIGIT_MM:
                 row = _stepped(upper, sizes, content, slots, apart=apart) or row
             if row is not None:
-                hooks = partial(_hooks, upper, sizes, content, slots, apart=apart)
                 made = replace(row, letters=letters, groups=groups)
-                yield _Tried(made, partial(_largest, made, hooks, content))
+                yield _Tried(made, partial(_largest, made, upper, sizes, content, slots, apart=apart))
 
 
-def _largest(made: PlateLayout, hooks: Callable[[], Iterator[PlateLayout]], content: Content) -> PlateLayout:
+def _largest(
+    made: PlateLayout, upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool
+) -> PlateLayout:
     """Return the layout that has the same buttons and the largest clock."""
-    most = max((made, *hooks()), key=lambda one: _size(one, content))
+    hooks = _hooks(upper, sizes, content, slots, apart=apart)
+    most = max((made, *hooks), key=lambda one: _size(one, content))
     return replace(most, letters=made.letters, groups=made.groups)
 
 

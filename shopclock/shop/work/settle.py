@@ -6,7 +6,7 @@ One pass, in which only starts cut and no rule moves a start; of two stretches t
 
 import uuid
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from shopclock.shop.values.entities import Batch, Both, Interval, Leaving, Piece, Step, Tally
@@ -222,10 +222,10 @@ def _where_it_was(parts: Mapping[int, list[Interval]], leaving: Leaving) -> Leav
     return leaving if part is None else replace(leaving, interval_id=part.id)
 
 
-def still_open(batch: Batch, intervals: Iterable[Interval], closer: Callable[[], int]) -> Batch:
+def still_open(batch: Batch, intervals: Iterable[Interval], closer: int) -> Batch:
     """Return a batch, open again where work of it runs, or was begun after it was closed by who knew nothing of it.
 
-    `closer` tells the range of the bench that closed it: what that bench wrote down itself opens nothing again.
+    `closer` is the range of the bench that closed it: what that bench wrote down itself opens nothing again.
     """
     closed_us = batch.closed_us
     if closed_us is None or not any(_later(i, closed_us, closer) for i in intervals):
@@ -233,10 +233,9 @@ def still_open(batch: Batch, intervals: Iterable[Interval], closer: Callable[[],
     return replace(batch, closed_us=None)
 
 
-def _later(interval: Interval, closed_us: int, closer: Callable[[], int]) -> bool:
-    if interval.end_us is None:
-        return True
-    return interval.end_us > interval.start_us > closed_us and range_of(interval.id) != closer()
+def _later(interval: Interval, closed_us: int, closer: int) -> bool:
+    end_us, start_us = interval.end_us, interval.start_us
+    return end_us is None or (end_us > start_us > closed_us and range_of(interval.id) != closer)
 
 
 def free_names(wanted: Iterable[tuple[int, str]]) -> Iterator[tuple[int, str]]:

@@ -31,7 +31,7 @@ MOST = 8
 FIRST = "First bench"
 """The bench that was there before any other; nobody has to name it."""
 
-ONLY_TOLD = "It is only told of: amend it on its day."
+ONLY_TOLD = "This only tells: amend it on its day."
 
 
 class Exchanges(Protocol):
