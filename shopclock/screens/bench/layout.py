@@ -151,14 +151,19 @@ def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout | No
     least, good = sizes.px_mm * CLOCK_DIGIT_MM, max(sizes.px_mm * GOOD_MM, sizes.height * GOOD_SHARE)
     if not content.clock:
         least, good = sizes.touch, round(sizes.touch * 1.2)
-    shown = [made for rows in (1, 2) for made in _layouts(area, sizes, content, rows)] if content.letters else []
-    for group in (shown, list(_layouts(area, sizes, content, 0))):
-        for wanted in (good, least):
-            for made, largest in group:
-                if _size(made, content) >= wanted:
-                    return largest()
-        shown += group if group is not shown else []
-    return max((largest() for _, largest in shown), key=lambda made: _size(made, content), default=None)
+    lettered = (one for rows in (1, 2) for one in _layouts(area, sizes, content, rows)) if content.letters else ()
+    tried: list[_Tried] = []
+    for group in (lettered, _layouts(area, sizes, content, 0)):
+        smaller: list[_Tried] = []
+        for one in group:
+            if _size(one.made, content) >= good:
+                return one.largest()
+            smaller.append(one)
+        for one in smaller:
+            if _size(one.made, content) >= least:
+                return one.largest()
+        tried += smaller
+    return max((one.largest() for one in tried), key=lambda made: _size(made, content), default=None)
 
 
 def _size(made: PlateLayout, content: Content) -> float:
@@ -425,6 +430,9 @@ def _clock(rest: Rect, sizes: Sizes, content: Content, line: int) -> tuple[Rect,
     return clock, Rect(rest.x, rest.bottom - thin, rest.w, thin) if thin else None
 
 
+WHOLE, ALL_KEPT = 1, 3
+
+
 class Tiles(NamedTuple):
     """Tiles at the side: how many, which of them have a corner of their own, and whether they stand side by side."""
 
@@ -516,18 +524,29 @@ def _plate(middle: Rect, sizes: Sizes, content: Content, sides: list[int]) -> tu
 
     The clock, or the big button in its place, is as large as it must be wherever that can be.
     """
-    made: list[tuple[Rect, PlateLayout]] = []
+    made: list[tuple[int, Rect, PlateLayout]] = []
     for side in sides:
         plate = Rect(middle.x, middle.y, middle.w - (side + sizes.gap if side else 0), middle.h)
         found = plate_layout(plate, sizes, content)
-        if found is not None:
-            made.append((plate, found))
+        if found is None:
+            continue
+        if (kept := _kept(found, sizes, content)) == (ALL_KEPT if content.letters else WHOLE):
+            return plate, found
+        made.append((kept, plate, found))
     if not made:
         raise ValueError(f"{sizes.width} × {sizes.height} px is too small for the Bench")
-    whole = [pair for pair in made if is_whole(pair[1], sizes, content)]
-    lettered = [pair for pair in whole if pair[1].letters is not None]
-    best = [pair for pair in lettered if _shows_methods(pair[1], content)] or lettered or whole
-    return best[0] if best else max(made, key=lambda pair: pair[1].digits)
+    most = max(kept for kept, _, _ in made)
+    _, plate, found = max(made, key=lambda one: (one[0], 0 if most else one[2].digits))
+    return plate, found
+
+
+def _kept(found: PlateLayout, sizes: Sizes, content: Content) -> int:
+    """Return how much a plate keeps: 1 for a whole clock, 2 with the letters too, 3 with a button for each method."""
+    if not is_whole(found, sizes, content):
+        return 0
+    if found.letters is None:
+        return WHOLE
+    return ALL_KEPT if _shows_methods(found, content) else 2
 
 
 def is_whole(found: PlateLayout, sizes: Sizes, content: Content) -> bool:

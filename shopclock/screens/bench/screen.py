@@ -65,6 +65,7 @@ class BenchScreen(Screen):
         self._now = now
         self.presenter = presenter
         self._state: BenchState | None = None
+        self._drawn: BenchState | None = None
         self.front = QWidget(self)
         self.top = [KeyButton(look, presenter.press, now, self.front) for _ in range(TOP_MOST + 1)]
         self.plate = PlateView(look, presenter.press, now, self.front)
@@ -77,8 +78,13 @@ class BenchScreen(Screen):
         self.pieces = PieceSheet(look, presenter.press, now, self)
         self.far = FarView(look, presenter.press, now, self)
         self.far.left.connect(self._wake)
-        presenter.on_change(self.refresh)
+        presenter.on_change(self._changed)
         look.changed.connect(self._draw)
+
+    def _changed(self) -> None:
+        """Draw what is in sight; another screen's is drawn when it comes in sight."""
+        if self.isVisible():
+            self.refresh()
 
     def refresh(self) -> None:
         """Draw again what the record says now; in the midst of a press there is nothing to be drawn yet."""
@@ -88,7 +94,9 @@ class BenchScreen(Screen):
         state = self.presenter.state(now_us)
         before, self._state = self._state, state
         if state != before:
-            self._draw()
+            self._turn_far(state, far_before=before is not None and before.far)
+            if self._drawn is not state:
+                self._draw()
             self._turn_page(before, state)
         self._set_clock(self.presenter.clock(now_us))
 
@@ -126,10 +134,9 @@ class BenchScreen(Screen):
         (self.far.clock if far else self.plate.clock).set_text(text)
 
     def _draw(self) -> None:
-        state = self._state
+        state = self._drawn = self._state
         if state is None:
             return
-        self.far.setVisible(state.far)
         self.front.setVisible(state.page is BenchPage.BENCH)
         self.route.setVisible(state.page is BenchPage.ROUTE and state.route_page is not None)
         self.pieces.setVisible(state.page in PIECES)
@@ -185,6 +192,12 @@ class BenchScreen(Screen):
             layout = half_layout(area, sizes, content, len(state.top), tiles, verbs)
         return bottom, layout
 
+    def _turn_far(self, state: BenchState, *, far_before: bool) -> None:
+        """Give the far view the whole window, or take it back, before all is laid in what room there is then."""
+        self.far.setVisible(state.far)
+        if state.far != far_before:
+            self.far_changed.emit(state.far)
+
     def _turn_page(self, before: BenchState | None, state: BenchState) -> None:
         """Turn to the page in sight; one that has just come up under a finger waits for the bounce."""
         if before is None or before.page is not state.page or (before.far and not state.far):
@@ -192,5 +205,3 @@ class BenchScreen(Screen):
             page = self.front if state.page is BenchPage.BENCH else behind
             for button in page.findChildren(PressButton):
                 button.hold_off()
-        if state.far != (before is not None and before.far):
-            self.far_changed.emit(state.far)

@@ -6,6 +6,7 @@ is ended: it holds as much memory as the window.
 
 from __future__ import annotations
 
+import sys
 from contextlib import suppress
 from itertools import count
 from threading import Thread
@@ -27,6 +28,16 @@ if TYPE_CHECKING:
 ENDED = "The work was ended from outside. Nothing of it is left."
 IDLE_MS = 180_000
 """Three minutes: who asks again meanwhile needn't wait for what a process takes to be there."""
+
+
+def be_ready() -> None:
+    """Start what each worker needs once: where the system has one, a process of Python's own that clears up."""
+    if sys.platform != "win32":
+        from multiprocessing import resource_tracker
+
+        resource_tracker.ensure_running()
+        if (number := resource_tracker._resource_tracker._pid) is not None:  # type: ignore[attr-defined]  # noqa: SLF001  # told nowhere else
+            stand_back(number)
 
 
 class Worker:

@@ -136,7 +136,7 @@ class PagedScreen(Screen):
         self.bottom = BottomRow(look, now)
         self.bottom.pressed.connect(self._pressed)
         self._lay_out()
-        presenter.on_change(self.refresh)
+        presenter.on_change(self._changed)
         look.changed.connect(self._redress)
         self._redress()
 
@@ -144,6 +144,11 @@ class PagedScreen(Screen):
     def body(self) -> QWidget | None:
         """The middle of the page in sight."""
         return self._middle.currentWidget()
+
+    def _changed(self) -> None:
+        """Draw what is in sight; another screen's is drawn when it comes in sight."""
+        if self.isVisible():
+            self.refresh()
 
     def refresh(self) -> None:
         """Draw the page in sight as the record is now; in the midst of a press there is nothing to be drawn yet."""

@@ -13,6 +13,14 @@ _WINDOWS_AWAKE = 0x80000000 | 0x1 | 0x2
 _WINDOWS_AS_USUAL = 0x80000000
 
 
+def be_ready() -> None:
+    """Take in what the first press of a clock would wait for."""
+    if sys.platform.startswith("linux"):
+        from PySide6.QtDBus import QDBusConnection
+
+        QDBusConnection.sessionBus()
+
+
 class Awake:
     """Asks the system to leave the screen on, and lets it go again."""
 
@@ -34,14 +42,15 @@ class Awake:
 
     def _linux(self, on: bool) -> None:
         """Hold a session of our own on the bus: its end is what the screen saver takes as release."""
-        from PySide6.QtDBus import QDBusConnection, QDBusInterface
+        from PySide6.QtDBus import QDBusConnection, QDBusMessage
 
         if not on:
             QDBusConnection.disconnectFromBus(_NAME)
-            return
-        bus = QDBusConnection.connectToBus(QDBusConnection.BusType.SessionBus, _NAME)
-        if bus.isConnected():
-            QDBusInterface(_SERVICE, _PLACE, _SERVICE, bus).call("Inhibit", "Shopclock", "work is running")
+        elif QDBusConnection.sessionBus().isConnected():
+            call = QDBusMessage.createMethodCall(_SERVICE, _PLACE, _SERVICE, "Inhibit")
+            call.setArguments(["Shopclock", "work is running"])
+            bus = QDBusConnection.connectToBus(QDBusConnection.BusType.SessionBus, _NAME)
+            bus.send(call)  # nobody waits for an answer: a screen saver that hangs holds no press up
 
     def _mac(self, on: bool) -> None:
         if on:

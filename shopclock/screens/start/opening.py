@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -13,7 +14,7 @@ from PySide6.QtWidgets import QApplication
 
 from shopclock.screens.shell.window import system_zone
 from shopclock.screens.start.one_window import OneWindow
-from shopclock.screens.start.tabs_ahead import TabsAhead
+from shopclock.screens.start.tabs_ahead import AWAKE, BENCH, WORKER, TabsAhead
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.errors import ShopError
@@ -330,6 +331,8 @@ class Opening(QObject):
         from shopclock.record.file.on_disk import make_folder
         from shopclock.record.press.record import Record
         from shopclock.record.rescue.moved import goes_on_at
+        from shopclock.screens.long_work import worker
+        from shopclock.screens.shell import awake
         from shopclock.shop.values.clock import SystemClock
 
         zone, left = system_zone(), logs_left(path)
@@ -353,7 +356,8 @@ class Opening(QObject):
         self._shell.bring_back.connect(lambda copy: self._open_again(Again(path, copy)))
         self._shell.open_other.connect(lambda other: self._open_again(Again(other)))
         self._shell.start(first_screen(self._record.floor))
-        self._ahead = TabsAhead(self)
+        bench = partial(self._shell.screen, "bench")
+        self._ahead = TabsAhead(self, {BENCH: bench, AWAKE: awake.be_ready, WORKER: worker.be_ready})
         if self._demo_folder is None:
             self._begin_here(self._record)
             self._settle_in(self._record)

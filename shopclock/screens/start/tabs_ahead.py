@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+from functools import partial
 from importlib import import_module
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Mapping
 
 PAUSE_MS = 100
+AWAKE, BENCH, WORKER = "shopclock.screens.shell.awake", "shopclock.screens.bench.sides", "multiprocessing.spawn"
 PARTS = (
+    "shopclock.screens.bench.plate_view",
+    "shopclock.screens.bench.side_view",
+    "shopclock.screens.bench.subpages",
+    BENCH,
+    AWAKE,
     "shopclock.shop.work.day",
     "shopclock.shop.work.acts",
     "shopclock.shop.planning.today",
@@ -33,7 +41,7 @@ PARTS = (
     "shopclock.screens.batches.pages.batch",
     "shopclock.screens.batches.presenter",
     "multiprocessing.connection",
-    "multiprocessing.spawn",
+    WORKER,
     "shopclock.exchange.paper.page",
     "shopclock.exchange.printing.output",
     "shopclock.screens.files.on_paper",
@@ -59,11 +67,15 @@ PARTS = (
 
 
 class TabsAhead(QObject):
-    """Imports one part after the other, with pauses; a screen that is opened before needs no part of this."""
+    """Imports one part after the other, with pauses; a screen that is opened before needs no part of this.
 
-    def __init__(self, parent: QObject) -> None:
+    `made` is done once a part is there, a turn later: what else a first press of it would wait for.
+    """
+
+    def __init__(self, parent: QObject, made: Mapping[str, Callable[[], object]] = MappingProxyType({})) -> None:
         super().__init__(parent)
-        self._left: Iterator[str] = iter(PARTS)
+        steps = ((partial(import_module, part), made.get(part)) for part in PARTS)
+        self._left = (step for pair in steps for step in pair if step is not None)
         self._timer = QTimer(self)
         self._timer.setInterval(PAUSE_MS)
         self._timer.timeout.connect(self._next)
@@ -74,8 +86,8 @@ class TabsAhead(QObject):
         self._timer.stop()
 
     def _next(self) -> None:
-        part = next(self._left, None)
-        if part is None:
+        step = next(self._left, None)
+        if step is None:
             self._timer.stop()
         else:
-            import_module(part)
+            step()

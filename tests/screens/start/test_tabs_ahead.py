@@ -5,9 +5,17 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import QObject
 
 from shopclock.app import TABS
-from shopclock.screens.start.tabs_ahead import PARTS
+from shopclock.screens.start import tabs_ahead
+from shopclock.screens.start.tabs_ahead import BENCH, PARTS, TabsAhead
+
+if TYPE_CHECKING:
+    from pytestqt.qtbot import QtBot
 
 HEAVY = {"numpy", "pandas", "scipy", "pyqtgraph", "xlsxwriter", "alembic"}
 TAKE_IN = """
@@ -35,6 +43,22 @@ def test_every_part_is_taken_in_one_after_the_other_and_nothing_heavy_with_it() 
     assert not HEAVY & there
 
 
-def test_there_is_a_part_of_each_screen_but_the_bench() -> None:
+def test_there_is_a_part_of_each_screen() -> None:
     screens = {part.split(".")[2] for part in PARTS if part.startswith("shopclock.screens.")}
-    assert {key for key, _ in TABS} - screens == {"bench"}
+    assert {key for key, _ in TABS} <= screens
+
+
+def test_what_is_to_be_made_of_a_part_is_made_after_it_and_before_the_next(qtbot: QtBot) -> None:
+    done: list[str] = []
+
+    def take_in(part: str) -> None:
+        done.append(part)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(tabs_ahead, "import_module", take_in)
+        patch.setattr(tabs_ahead, "PAUSE_MS", 0)
+        parent = QObject()
+        ahead = TabsAhead(parent, {BENCH: lambda: done.append("the Bench")})
+        qtbot.waitUntil(lambda: not ahead._timer.isActive())
+    at = PARTS.index(BENCH) + 1
+    assert done == [*PARTS[:at], "the Bench", *PARTS[at:]]
