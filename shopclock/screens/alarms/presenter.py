@@ -98,6 +98,6 @@ class AlarmPresenter:
             if alarm.press(press, moment):
                 return
 
-    def key(self, name: str, moment: Moment | None = None) -> bool:
-        """Do what a key or pedal of this name is for on the Bench; tell whether it is for anything."""
+    def key(self, name: str, moment: Moment | None = None) -> str:
+        """Do what a key or pedal of this name is for on the Bench; return why it did nothing, empty where it did."""
         return self._bench.key(name, moment)

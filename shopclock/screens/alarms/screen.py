@@ -130,8 +130,8 @@ class AlarmScreen(Cover, PaintedGround):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Keys and pedals do here what they do at the Bench; nothing goes to what lies under this."""
         name = QKeySequence(event.keyCombination()).toString()
-        if not event.isAutoRepeat():
-            self.presenter.key(name, self._now())
+        if not event.isAutoRepeat() and (why_not := self.presenter.key(name, self._now())):
+            self._look.unable.emit(why_not)
         event.accept()
 
     def paintEvent(self, _event: QPaintEvent) -> None:

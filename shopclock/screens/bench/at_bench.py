@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.presenter import BenchPresenter
-from shopclock.shop.state.keys import RIGHT, action_of
+from shopclock.shop.state.keys import ELSEWHERE, RIGHT, action_of
 from shopclock.shop.work.makers import here, name_of_maker
 
 if TYPE_CHECKING:
@@ -129,14 +129,16 @@ class AtBench:
         """Start a step for another screen, by the hands that pressed last."""
         return self.front.begin(step, pieces, moment)
 
-    def key(self, name: str, moment: Moment | None = None) -> bool:
-        """Do what a key or pedal is for, with the hands of the one on the left unless it is for the right."""
+    def key(self, name: str, moment: Moment | None = None) -> str:
+        """Do what a key or pedal is for, with the hands of the one on the left unless it is for the right.
+
+        Returns why it did nothing; empty where it did, or is for nothing.
+        """
         action = action_of(self.floor, name)
-        if action is None:
-            return False
+        if action is None or action in ELSEWHERE:
+            return ""
         shown = self.shown
-        (shown[-1] if action.startswith(RIGHT) else shown[0]).act(action.removeprefix(RIGHT), moment)
-        return True
+        return (shown[-1] if action.startswith(RIGHT) else shown[0]).act(action.removeprefix(RIGHT), moment)
 
     def wake(self, moment: Moment | None = None) -> None:
         """Somebody is there: the far views give way."""

@@ -58,8 +58,9 @@ class Pedals(QObject):
         action = action_of(self._presenter.floor, name)
         if action in ELSEWHERE:
             self.elsewhere.emit(action)
-        else:
-            self._presenter.key(name, self._now())
+        elif why_not := self._presenter.key(name, self._now()):
+            self._presenter.wake(self._now())  # it is said in the header, which the far view covers
+            self._look.unable.emit(why_not)
 
     def _bounces(self, name: str) -> bool:
         """Tell whether this comes too soon after the last press of the same key, taken or not."""

@@ -20,7 +20,7 @@ from shopclock.screens.bench.memory import SECOND_US
 from shopclock.screens.bench.plate_state import PlateMaker, summary, through_of, with_caution
 from shopclock.screens.bench.state import BenchPage, BenchState, RoutePage, SideState, Verb
 from shopclock.shop.state import settings
-from shopclock.shop.state.keys import action_of
+from shopclock.shop.state.keys import said_of
 from shopclock.shop.state.wording import clock_text
 from shopclock.shop.values.entities import Batch, Interval, Key, Step
 from shopclock.shop.values.kinds import WorkKind
@@ -153,20 +153,14 @@ class BenchPresenter(BenchHands):
             if press.verb is not Verb.NONE:
                 memory.none = False
 
-    def key(self, name: str, moment: Moment | None = None) -> bool:
-        """Do what a key or pedal of this name is for; tell whether it is for anything here."""
-        action = action_of(self.floor, name)
-        if action is None:
-            return False
-        self.act(action, moment)
-        return True
-
-    def act(self, action: str, moment: Moment | None = None) -> None:
-        """Press the button that an action of a key stands for, if it is there and takes a press."""
-        state = self.state(self.record.instant(moment))
-        found = next((b for b in _by_key(state, action, self.batch_id) if b.enabled), None)
-        if found is not None and isinstance(found.key, Press):
-            self.press(found.key, moment)
+    def act(self, action: str, moment: Moment | None = None) -> str:
+        """Press the button that an action of a key stands for; return why none was, empty where one was."""
+        buttons = list(_by_key(self.state(self.record.instant(moment)), action, self.batch_id))
+        found = next((b for b in buttons if b.enabled), None)
+        if found is None or not isinstance(found.key, Press):
+            return next((b.why_not for b in buttons), f"{said_of(action)}: nothing to press now.")
+        self.press(found.key, moment)
+        return ""
 
     @property
     def keys(self) -> tuple[str, ...]:

@@ -106,3 +106,11 @@ def test_a_pedal_works_on_every_screen(hand: WindowHand) -> None:
     assert not hand.record.floor.running
     QTest.keyClick(hand.frame, Qt.Key.Key_F14)
     assert not hand.record.floor.running
+
+
+def test_a_pedal_whose_button_takes_no_press_says_why_in_the_header(hand: WindowHand) -> None:
+    hand.record.press("Key", lambda tx: keys.set_key(tx, "out", "F13"))
+    walk(hand, "open trends")
+    hand.frame.activateWindow()
+    QTest.keyClick(hand.frame, Qt.Key.Key_F13)
+    assert hand.frame.header.note == "Take out: nothing to press now."

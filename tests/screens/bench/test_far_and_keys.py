@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.bench.at_bench import AtBench
 from shopclock.screens.bench.state import Verb
 from shopclock.shop.state import keys, settings
 from shopclock.views.button import Press
@@ -62,7 +63,7 @@ def test_each_pedal_does_what_its_button_does(shop: Workshop, action: str, lette
     set_key(shop, action, "F13")
     assert shop.bench.keys == ("F13",)
     shop.clock.go(3)
-    assert shop.bench.key("F13", shop.clock.moment())
+    assert shop.key("F13") == ""
     assert (shop.letters(), shop.running_names()) == (letters, running)
 
 
@@ -72,16 +73,26 @@ def test_the_stop_pedal_carries_on_when_nothing_runs(shop: Workshop) -> None:
     set_key(shop, "stop", "F14")
     for running in ([], ["Saw out"]):
         shop.clock.go(3)
-        shop.bench.key("F14", shop.clock.moment())
+        shop.key("F14")
         assert shop.running_names() == running
 
 
-def test_a_key_that_is_for_nothing_does_nothing(shop: Workshop) -> None:
+def test_a_key_whose_button_takes_no_press_says_why_as_the_button_does(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
-    assert not shop.bench.key("F15", shop.clock.moment())
-    set_key(shop, "done", "F15")
-    assert shop.bench.key("F15", shop.clock.moment())
-    assert shop.running == []
+    at_bench = AtBench(shop.record, shop.dialogs, shop.usual_at, shop.go)
+    for action, key in (("done", "F13"), ("stop", "F14"), ("out", "F15"), ("C", "F16"), ("see_plan", "F17")):
+        set_key(shop, action, key)
+    now = shop.clock.moment()
+    stop = next(button for button in shop.state.bottom if button.verb == Verb.STOP)
+    assert at_bench.key("F14", now) == stop.why_not == "Nothing runs by hand."
+    assert at_bench.key("F15", now) == "Take out: nothing to press now."
+    shop.start("Saw out")
+    assert at_bench.key("F16", now) == ""
+    assert at_bench.key("F17", now) == "", "that is no button's at the Bench"
+    assert at_bench.key("F18", now) == "", "a key that is for nothing"
+    assert shop.letters() == "A in, B in, C done"
+    set_key(shop, "H", "F19")
+    assert at_bench.key("F19", now) == "Letter H: nothing to press now.", "three have A to C"
 
 
 def test_next_starts_what_is_ready_when_nothing_runs(shop: Workshop) -> None:
@@ -89,7 +100,7 @@ def test_next_starts_what_is_ready_when_nothing_runs(shop: Workshop) -> None:
     set_key(shop, "next", "F15")
     for at_work in ("Saw out", "Profile"):
         shop.clock.go(5)
-        shop.bench.key("F15", shop.clock.moment())
+        shop.key("F15")
         assert shop.running_names() == [at_work]
 
 
@@ -107,7 +118,7 @@ def test_every_action_can_have_a_key_and_it_presses_the_button_of_that_name(shop
         shop.press(verb, 5)
     before = (shop.bench.state(shop.record.instant()), shop.record.next_undo, len(shop.dialogs.asked))
     shop.clock.go(0.01)
-    assert shop.bench.key("F15", shop.clock.moment())
+    assert shop.key("F15") == ""
     after = (shop.bench.state(shop.record.instant()), shop.record.next_undo, len(shop.dialogs.asked))
     assert before != after or action == "batch"
 
@@ -119,7 +130,7 @@ def test_a_key_takes_out_what_cooks(shop: Workshop) -> None:
     shop.press(Verb.NEXT, 30)
     assert shop.running_names() == ["Cure"]
     shop.clock.go(24 * 60)
-    assert shop.bench.key("F15", shop.clock.moment())
+    assert shop.key("F15") == ""
     assert shop.running == []
 
 
@@ -129,7 +140,7 @@ def test_a_key_closes_a_batch_all_through(shop: Workshop) -> None:
     last = shop.record.floor.steps(batch.id)[-1]
     shop.press(Press(Verb.START, last.id))
     shop.press(Verb.NEXT, 10)
-    assert shop.bench.key("F15", shop.clock.moment())
+    assert shop.key("F15") == ""
     assert not shop.record.floor.open_batches()
 
 

@@ -250,5 +250,5 @@ def test_a_key_for_done_marks_one_piece_after_stop_too(shop: Workshop) -> None:
     shop.start("Grind bevels")
     shop.press(Verb.STOP, 30)
     shop.record.press("Key", lambda tx: keys.set_key(tx, "done", "F13"))
-    shop.bench.key("F13", shop.clock.moment())
+    shop.key("F13")
     assert shop.letters() == "A done, B in, C in"

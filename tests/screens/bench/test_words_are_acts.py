@@ -64,7 +64,7 @@ def _check(presses: Sequence[tuple[int, float, int]], makers: int) -> None:
                 dialogs.which = answer
                 shop.bench = at_bench.shown[answer % len(at_bench.shown)]
                 if which % PEDAL_ONE_IN == 0:
-                    shop.bench.key(PEDALS[which // PEDAL_ONE_IN % len(PEDALS)], shop.clock.moment())
+                    shop.key(PEDALS[which // PEDAL_ONE_IN % len(PEDALS)])
                 else:
                     press_and_read(shop, which)
                 assert_sound(shop.record.floor, shop.record.instant(), full=False)

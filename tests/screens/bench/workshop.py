@@ -9,6 +9,7 @@ from shopclock.record.press.record import Record
 from shopclock.screens.bench.presenter import BenchPresenter
 from shopclock.screens.bench.state import Verb
 from shopclock.shop.setup import patterns
+from shopclock.shop.state.keys import action_of
 from shopclock.shop.values.clock import Moment
 from shopclock.shop.values.entities import Batch, Interval, Pattern, Piece, Step
 from shopclock.shop.work import batches
@@ -89,6 +90,10 @@ class Workshop:
 
     def start(self, name: str, batch: Batch | None = None, after_min: float = 0) -> BenchState:
         return self.press(Press(Verb.START, self.step(name, batch).id), after_min)
+
+    def key(self, name: str) -> str:
+        """Press a key or pedal; why it did nothing, empty where it did."""
+        return self.bench.act(action_of(self.record.floor, name) or "", self.clock.moment())
 
     @property
     def state(self) -> BenchState:
