@@ -63,12 +63,30 @@ def test_a_press_works_the_page_out_once(qtbot: QtBot, look: Style, page: Counte
     qtbot.addWidget(screen)
     stack.record.on_change(screen.refresh)  # as the shell does
     screen.refresh()
+    screen.show()
     page.worked_out = 0
     screen._pressed("on", None)
     assert (page.worked_out, page.pressed, stack.state().title) == (1, 1, "pressed 1 times")
     page.worked_out = 0
     screen._pressed(UNDO, None)
     assert page.worked_out == 1
+
+
+def test_what_changes_while_another_screen_is_in_sight_is_drawn_when_this_one_comes(
+    qtbot: QtBot, look: Style, page: Counted
+) -> None:
+    stack = page._stack
+    screen = PagedScreen(look, stack, stack.record.clock.moment)
+    qtbot.addWidget(screen)
+    screen.refresh()
+    screen.show()
+    screen.hide()
+    page.worked_out = 0
+    page.pressed = 7
+    stack.changed()
+    assert page.worked_out == 0
+    screen.refresh()  # as the shell does before it shows it
+    assert screen._title.text == "pressed 7 times"
 
 
 def test_a_press_is_looked_up_in_what_there_is_now(page: Counted) -> None:
