@@ -36,7 +36,8 @@ def be_ready() -> None:
         from multiprocessing import resource_tracker
 
         resource_tracker.ensure_running()
-        if (number := resource_tracker._resource_tracker._pid) is not None:  # type: ignore[attr-defined]  # noqa: SLF001  # told nowhere else
+        number = getattr(resource_tracker._resource_tracker, "_pid", None)  # noqa: SLF001  # told nowhere else
+        if number is not None:
             stand_back(number)
 
 
