@@ -32,7 +32,6 @@ from shopclock.record.joining.presses import (
 )
 from shopclock.record.joining.rework import contradicts, names_of, rework, several, take_in
 from shopclock.record.joining.standing import judge_anew
-from shopclock.record.press.undo_import import give_back, lines_at_once, take_back
 from shopclock.record.read import load
 from shopclock.record.read.parcel import Parcel
 from shopclock.record.read.read_only import Reads
@@ -525,6 +524,8 @@ class Record:
 
     def _at_once(self, connection: sa.Connection, press_id: int) -> int:
         """Return how many lines of old notes a press has that Undo and Put back let go or be at once."""
+        from shopclock.record.press.undo_import import lines_at_once
+
         return 0 if self.joined or contradicts(connection) else lines_at_once(connection, press_id)
 
     def undo(self, moment: Moment | None = None) -> str:
@@ -592,6 +593,8 @@ class Record:
     def _let_at_once(
         self, press_id: int, what: str, takes: Sequence[int], moment: Moment, lines: int, *, stands: bool
     ) -> int:
+        from shopclock.record.press.undo_import import give_back, take_back
+
         now_us = self.instant(moment)
         press = self._row(what, moment, undoable=False)
         with self._watched(lines) as progress, error_text(self.path):

@@ -317,11 +317,12 @@ class Opening(QObject):
 
     def _begin_here(self, record: Record) -> None:
         """Begin an empty shop with the currency of the place where this computer stands."""
-        from shopclock.exchange.printing.output import here
         from shopclock.shop.setup.the_shop import CURRENCY, begin_here
         from shopclock.shop.values.entities import Pattern
 
         if record.floor.setting(CURRENCY) is None and not any(record.floor.all(Pattern)):
+            from shopclock.exchange.printing.output import here
+
             usual = here()
             if usual.currency:
                 record.press("Currency", lambda tx: begin_here(tx, usual), undoable=False)

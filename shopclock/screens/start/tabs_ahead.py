@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 PAUSE_MS = 100
 AWAKE, BENCH, WORKER = "shopclock.screens.shell.awake", "shopclock.screens.bench.sides", "multiprocessing.spawn"
 PARTS = (
+    "shopclock.record.press.undo_import",
     "shopclock.screens.bench.plate_view",
     "shopclock.screens.bench.side_view",
     "shopclock.screens.bench.subpages",
