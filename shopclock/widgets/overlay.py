@@ -16,6 +16,7 @@ from shopclock.widgets.press_button import PressButton
 if TYPE_CHECKING:
     from PySide6.QtGui import QKeyEvent, QPaintEvent
 
+    from shopclock.widgets.panels import Panel
     from shopclock.widgets.style import Style
 
 
@@ -31,7 +32,7 @@ class Overlay(Cover, PaintedGround):
     def __init__(self, look: Style, parent: QWidget) -> None:
         super().__init__(look, parent)
         self._window = parent
-        self._panel: QWidget | None = None
+        self._panel: Panel | None = None
         self.top = 0
         self._has_keyboard = False
         self._focus_before: QWidget | None = None
@@ -40,11 +41,11 @@ class Overlay(Cover, PaintedGround):
         self.hide()
 
     @property
-    def panel(self) -> QWidget | None:
+    def panel(self) -> Panel | None:
         """Panel that is asked now."""
         return self._panel
 
-    def open(self, panel: QWidget) -> None:
+    def open(self, panel: Panel) -> None:
         """Cover the window with this panel."""
         if not self._has_keyboard:
             self._focus_before, self._has_keyboard = self.window().focusWidget(), True

@@ -35,7 +35,7 @@ class Panel(Accessible, QWidget):
 
     answered = Signal(object)
 
-    def __init__(self, look: Style, question: str, back: str = "Back") -> None:
+    def __init__(self, look: Style, question: str, back: str = "Back", note: str = "") -> None:
         super().__init__()
         self._look = look
         self.setAccessibleName(question)
@@ -43,6 +43,12 @@ class Panel(Accessible, QWidget):
         self.back = PressButton(look, Button(back, role="raised"))
         self.back.setFixedSize(look.sizes.touch * 2, look.sizes.touch)
         self.back.pressed_at.connect(self._go_back)
+        self.note = Label(look, "body", note, lines=2)
+        self._note = note
+
+    def say(self, why: str) -> None:
+        """Say in the note's place why a press on it was not taken; empty when that is over."""
+        self.note.set_text(why or self._note, "straw" if why else "text")
 
     def _go_back(self, _came_down: object) -> None:
         self.answered.emit(None)
@@ -53,6 +59,14 @@ class Panel(Accessible, QWidget):
         column.setSpacing(self._look.sizes.gap)
         column.addWidget(self.question)
         return column
+
+    def _foot(self) -> QHBoxLayout:
+        """The way back, and room beside it for what is said."""
+        row = QHBoxLayout()
+        row.setSpacing(2 * self._look.sizes.gap)
+        row.addWidget(self.back)
+        row.addWidget(self.note, 1)
+        return row
 
 
 class ChoicePanel(Panel):
@@ -68,7 +82,7 @@ class ChoicePanel(Panel):
         self.grid.pressed.connect(self._chosen)
         column = self._column()
         column.addWidget(self.grid, 1)
-        column.addWidget(self.back)
+        column.addLayout(self._foot())
 
     def _chosen(self, key: str, _came_down: object) -> None:
         self.answered.emit(key)
@@ -82,7 +96,7 @@ class TellPanel(Panel):
         self.back.show_state(Button("OK", role="primary"))
         column = self._column()
         column.addStretch(1)
-        column.addWidget(self.back)
+        column.addLayout(self._foot())
 
 
 class TextPanel(Panel):
@@ -95,7 +109,7 @@ class TextPanel(Panel):
         self.entry.entered.connect(self._take)
         column = self._column()
         column.addWidget(self.entry)
-        column.addWidget(self.back)
+        column.addLayout(self._foot())
         column.addStretch(1)
         self.setFocusProxy(self.entry)
 
@@ -109,10 +123,9 @@ class NumberPanel(Panel):
     def __init__(
         self, look: Style, question: str, start: str, units: tuple[str, ...] = (), note: str = "", signs: str = AMOUNT
     ) -> None:
-        super().__init__(look, question)
+        super().__init__(look, question, note=note)
         self._units = units
         self.value = Label(look, "typed")
-        self.note = Label(look, "body", note, lines=2)
         self.unit = PressButton(look, Button(""), bounce_ms=0)
         wide = max(round(1.2 * look.sizes.touch), round(UNIT_WIDE * look.sizes.body_text))
         self.unit.setFixedWidth(wide)

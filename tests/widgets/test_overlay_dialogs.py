@@ -46,6 +46,27 @@ def press(button: QWidget) -> None:
     QTest.mouseClick(button, Qt.MouseButton.LeftButton)
 
 
+def test_a_question_says_why_a_press_on_it_was_not_taken_where_its_note_is(frame: Frame) -> None:
+    frame.dialogs.number("How thick", "", lambda _: None, note="from 0.5 to 12 mm")
+    number = frame.overlay.panel
+    assert isinstance(number, NumberPanel)
+    number.say("Type it first.")
+    assert number.note.text == "Type it first."
+    assert number.note.isVisible()
+    number.say("")
+    assert number.note.text == "from 0.5 to 12 mm"
+    press(number.back)
+    frame.dialogs.ask("Why", CHOICES, lambda _: None)
+    choice = frame.overlay.panel
+    assert isinstance(choice, ChoicePanel)
+    before = choice.grid.geometry()
+    choice.say("Pressed twice: taken once.")
+    QApplication.processEvents()
+    assert choice.note.geometry().left() > choice.back.geometry().right()
+    assert choice.note.geometry().bottom() <= choice.back.geometry().bottom()
+    assert choice.grid.geometry() == before, "nothing moves for it"
+
+
 def test_a_choice_is_answered_by_its_key(frame: Frame) -> None:
     heard: list[str | None] = []
     frame.dialogs.ask("Why", CHOICES, heard.append)

@@ -157,8 +157,14 @@ class ScreenFactory:
 
     def _say_refused(self, why: str) -> None:
         """Say for some seconds why a press was not taken."""
+        self._say_why(why)
+        QTimer.singleShot(SAID_MS, self._frame, lambda: self._say_why(""))
+
+    def _say_why(self, why: str) -> None:
+        """Say it in the header, and on the question that covers it."""
         self._strip.refused(why)
-        QTimer.singleShot(SAID_MS, self._frame, lambda: self._strip.refused(""))
+        if self._frame.overlay.panel is not None:
+            self._frame.overlay.panel.say(why)
 
     def exchange(self, where: str) -> None:
         """Exchange with other benches through the server at an address."""

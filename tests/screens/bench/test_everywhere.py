@@ -10,7 +10,9 @@ from PySide6.QtTest import QTest
 
 from shopclock.screens.bench.everywhere import Everywhere
 from shopclock.shop.state import keys
+from shopclock.views.button import WAITS_FOR_TEXT
 from shopclock.widgets.header import APART_MM, Tab
+from shopclock.widgets.panels import TextPanel
 from shopclock.widgets.press_button import PressButton
 from tests.walks.walk import at_the_window, new_record, walk
 
@@ -114,3 +116,11 @@ def test_a_pedal_whose_button_takes_no_press_says_why_in_the_header(hand: Window
     hand.frame.activateWindow()
     QTest.keyClick(hand.frame, Qt.Key.Key_F13)
     assert hand.frame.header.note == "Take out: nothing to press now."
+
+
+def test_a_question_that_covers_the_header_says_itself_why_a_press_was_not_taken(hand: WindowHand) -> None:
+    walk(hand, "press Adjust\npress Note\npress Type it")
+    panel = hand.frame.overlay.panel
+    assert isinstance(panel, TextPanel)
+    QTest.mouseClick(panel.entry._ok, Qt.MouseButton.LeftButton)
+    assert panel.note.text == hand.frame.header.note == WAITS_FOR_TEXT
