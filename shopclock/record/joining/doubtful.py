@@ -35,7 +35,7 @@ def _doubtful(connection: sa.Connection) -> Iterator[Interval | Tally]:
             yield pressed
         elif isinstance(pressed, Tally) and connection.exec_driver_sql(_COUNTS, (pressed.id,)).first() is None:
             piece = next(iter(read(connection, Piece, "id = :id", id=pressed.piece_id)), None)
-            if piece is not None and piece.outcome is not None and not piece.outcome.finished:
+            if piece is not None and piece.lost:
                 yield pressed
 
 

@@ -519,6 +519,11 @@ class Piece(Entity):
         """True until the piece has an outcome."""
         return self.outcome is None
 
+    @property
+    def lost(self) -> bool:
+        """True once the piece has an outcome and can't be sold."""
+        return self.outcome is not None and not self.outcome.finished
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load(Entity):

@@ -15,11 +15,15 @@ from shopclock.shop.work.piece_progress import order_of, through
 
 
 def next_done(floor: ShopFloor, interval: Interval) -> Piece | None:
-    """Return the piece that *Done* would mark: the first one covered that isn't done yet."""
+    """Return the piece that *Done* would mark: the first one covered that isn't done yet.
+
+    One that was lost at another bench before it was taken in hand here stays in hand, and is passed over.
+    """
     if interval.step_id is None:
         return None
     done = marked_at(floor, interval, floor.get(Step, interval.step_id))
-    return next((floor.get(Piece, p) for p in interval.pieces if p not in done), None)
+    left = (floor.get(Piece, p) for p in interval.pieces if p not in done)
+    return next((piece for piece in left if not piece.lost), None)
 
 
 def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) -> Piece:
@@ -35,6 +39,8 @@ def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) ->
     step = tx.floor.get(Step, current.step_id)
     if found.id in marked_at(tx.floor, current, step):
         raise Refusal(f"{found.mark} is through {step.name} already. Nothing was changed.")
+    if found.lost:
+        raise Refusal(f"{found.mark} is lost. Nothing was changed.")
     at_us = tx.now_us if current.end_us is None else current.end_us
     if found.id in current.pieces:
         tx.add(Tally(step_id=step.id, piece_id=found.id, interval_id=current.id, at_us=at_us, how=MarkedBy.DONE))
@@ -134,10 +140,10 @@ def not_through(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> tuple[in
 
 
 def all_through(tx: Transaction, step: Step, pieces: Sequence[int], how: MarkedBy = MarkedBy.ALL) -> None:
-    """Mark these pieces as through a step, worked or not."""
+    """Mark these pieces as through a step, worked or not; one that was lost meanwhile at another bench is not."""
     reached = {t.piece_id for t in tx.floor.tallies_of(step)}
     for piece in pieces:
-        if piece not in reached:
+        if piece not in reached and not tx.floor.get(Piece, piece).lost:
             tx.add(Tally(step_id=step.id, piece_id=piece, at_us=tx.now_us, how=how))
     _begin_waits(tx, step, pieces)
 

@@ -186,8 +186,7 @@ def _tallies(work: Work, parts: Mapping[int, list[Interval]]) -> dict[int, Tally
     through: dict[tuple[int, int], int] = {}
     for tally in (_at_its_step(t, parts) for t in sorted(work.tallies, key=lambda t: (t.at_us, t.id))):
         piece, of = work.pieces.get(tally.piece_id), parts.get(tally.interval_id or 0)
-        lost = piece is not None and piece.outcome is not None and not piece.outcome.finished
-        if lost and piece is not None and piece.ended_us is not None and tally.at_us > piece.ended_us:
+        if piece is not None and piece.lost and piece.ended_us is not None and tally.at_us > piece.ended_us:
             continue
         again = of is not None and of[-1].work is WorkKind.REWORK
         if not again and through.setdefault((tally.step_id, tally.piece_id), range_of(tally.id)) != range_of(tally.id):

@@ -18,9 +18,9 @@ from shopclock.shop.state import settings
 from shopclock.shop.state.desk_copy import check_out
 from shopclock.shop.values.entities import Batch, Interval, Piece, Setting, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
-from shopclock.shop.values.kinds import Kind, MarkedBy, Outcome
+from shopclock.shop.values.kinds import Kind, MarkedBy, Outcome, WorkKind
 from shopclock.shop.values.ranges import ROOM, range_of
-from shopclock.shop.work import amend, begin, finish, pieces
+from shopclock.shop.work import adjust, amend, begin, finish, pieces
 from shopclock.shop.work.batches import close_batch
 from shopclock.shop.work.settle import Work, settle
 from tests.plenty import parts
@@ -449,3 +449,56 @@ def test_a_mark_is_at_one_step_with_the_minutes_of_that_step_alone(
         assert one.record.floor.get(Piece, mark.piece_id).batch_id == at.batch_id
         if mark.interval_id is not None:
             assert one.record.floor.get(Interval, mark.interval_id).step_id == at.id
+
+
+def test_a_lost_piece_that_another_bench_put_into_the_oven_is_through_nothing_when_it_comes_out(shop: Shop) -> None:
+    one, other = shop.benches
+    other.press(lambda tx: pieces.lose(tx, tx.floor.get(Piece, 2), step(other, "Saw"), "cracked"))
+    shop.on(5 * MINUTE_US)
+    wait = one.press(lambda tx: begin.begin(tx, step(one, "Temper"), [1, 2]))
+    shop.level()
+    shop.on(5 * MINUTE_US)
+    one.press(lambda tx: finish.out(tx, tx.floor.get(Interval, wait.id)))
+    assert [tally.piece_id for tally in one.record.floor.all(Tally)] == [1]
+    assert_level(shop)
+    shop.close()
+
+
+def test_done_passes_a_piece_over_that_is_in_hand_here_and_was_lost_elsewhere(shop: Shop) -> None:
+    one, other = shop.benches
+    other.press(lambda tx: pieces.lose(tx, tx.floor.get(Piece, 1), step(other, "Saw"), "cracked"))
+    shop.on(5 * MINUTE_US)
+    started = one.press(lambda tx: begin.begin(tx, step(one, "Saw"), [1, 2]))
+    shop.level()
+    shop.on(5 * MINUTE_US)
+    with pytest.raises(Refusal, match="A is lost"):
+        one.press(lambda tx: finish.one_done(tx, tx.floor.get(Interval, started.id), tx.floor.get(Piece, 1)))
+    assert one.press(lambda tx: finish.one_done(tx, tx.floor.get(Interval, started.id))).mark == "B"
+    assert_level(shop)
+    shop.close()
+
+
+def test_a_stretch_goes_on_from_none_that_another_goes_on_from_when_what_follows_it_is_taken_back(shop: Shop) -> None:
+    """Two benches each end one stretch and go on; at one of them a third follows after a break, its end is undone."""
+    one, other = shop.benches
+    other.record.maker = one.record.maker
+    stage = next(one.record.floor.all(Stage))
+    first = one.press(lambda tx: begin.begin_shop_work(tx, stage))
+    shop.level()
+
+    def set_up(bench: OneBench) -> Interval:
+        shop.on(5 * MINUTE_US)
+        return bench.press(lambda tx: begin.split(tx, replace(tx.floor.get(Interval, first.id), work=WorkKind.SETUP)))
+
+    earlier, later = set_up(other), set_up(one)
+    shop.on(8 * MINUTE_US)
+    one.press(lambda tx: adjust.take_off(tx, 5))
+    [last] = (i for i in one.record.floor.all(Interval) if i.continues_id == later.id)
+    shop.level()
+    shop.on(5 * MINUTE_US)
+    one.press(begin.stop)
+    one.undo()
+    goes_on = {i.id: i.continues_id for i in one.record.floor.all(Interval)}
+    assert goes_on == {first.id: None, earlier.id: first.id, later.id: None, last.id: later.id}
+    assert_level(shop)
+    shop.close()
