@@ -260,12 +260,10 @@ class _Rework:
         own = self._intervals("batch_id", batches) | self._intervals("maker_id", makers, since_us)
         own |= self._gone_on(own, things)
         around = own | self._gone_on(own, ())
-        first_us, by = (
-            min((i.start_us for i in around.values()), default=since_us),
-            {i.maker_id for i in around.values()},
-        )
+        who = {i.maker_id for i in around.values()}
+        first_us = min((i.start_us for i in around.values()), default=since_us)
         around |= self._intervals("batch_id", {i.batch_id for i in around.values() if i.batch_id is not None})
-        around |= self._intervals("maker_id", by, first_us)
+        around |= self._intervals("maker_id", who, first_us)
         work = self._work_of(around, batches)
         settled = settle(work)
         self._take_parts({*own, *(number for table, number in names if table == "interval")}, settled.intervals)
