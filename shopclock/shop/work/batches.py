@@ -11,7 +11,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, Pattern, Piece, RouteStep, Shop, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import MarkedBy, Outcome, StepState
-from shopclock.shop.work.begin import let_go
+from shopclock.shop.work.begin import end, let_go
 from shopclock.shop.work.piece_progress import order_of, through
 from shopclock.shop.work.pieces import add_pieces, end_piece
 
@@ -76,10 +76,13 @@ def set_state(tx: Transaction, step: Step, state: StepState) -> Step:
 def close_batch(tx: Transaction, batch: Batch, outcomes: dict[int, Outcome], next_time: str) -> Batch:
     """Close a batch: what runs ends, each living piece gets its outcome (finished, or second).
 
-    `outcomes` are by piece number; `next_time` is one line for the next batch of the pattern.
+    What runs may hold none but pieces that were lost at another bench before they were taken in hand here. `outcomes`
+    are by piece number; `next_time` is one line for the next batch of the pattern.
     """
     living = tx.floor.living(batch.id)
     let_go(tx, [piece.id for piece in living])
+    for interval in [i for i in tx.floor.running.values() if i.batch_id == batch.id]:
+        end(tx, interval)
     for piece in living:
         plain = Outcome.SECOND if piece.second else Outcome.FINISHED
         tx.change(

@@ -502,3 +502,20 @@ def test_a_stretch_goes_on_from_none_that_another_goes_on_from_when_what_follows
     assert goes_on == {first.id: None, earlier.id: first.id, later.id: None, last.id: later.id}
     assert_level(shop)
     shop.close()
+
+
+def test_closing_takes_out_of_the_oven_what_was_lost_elsewhere_before_it_was_put_in(tmp_path: Path) -> None:
+    with closing(Shop(tmp_path, 2, 4, 1, makers=2)) as shop:
+        one, other = shop.benches
+        [piece] = one.record.floor.pieces(2)
+        other.press(lambda tx: pieces.lose(tx, tx.floor.get(Piece, piece.id), None, "cracked"))
+        shop.on(5 * MINUTE_US)
+        oven = next(s for s in one.record.floor.steps(2) if s.name == "Temper")
+        one.press(lambda tx: begin.begin(tx, oven))
+        shop.level()
+        shop.on(5 * MINUTE_US)
+        one.press(lambda tx: close_batch(tx, tx.floor.get(Batch, 2), {}, ""))
+        assert not one.record.floor.running
+        assert_level(shop)
+        for bench in shop.benches:
+            assert bench.record.floor.get(Batch, 2).closed_us is not None
