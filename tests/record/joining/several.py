@@ -154,13 +154,24 @@ def rows_of(path: Path) -> dict[str, list[tuple[Any, ...]]]:
         engine.dispose()
 
 
-def story(folder: Path, seed: int, *, benches: int = 3, presses: int = 60, names: Sequence[str] | None = None) -> Shop:
-    """A random story of a shop: presses at each bench, exchanges cut anywhere, clocks off by minutes."""
+def story(
+    folder: Path,
+    seed: int,
+    *,
+    benches: int = 3,
+    presses: int = 60,
+    names: Sequence[str] | None = None,
+    after: Callable[[int, OneBench], None] = lambda _number, _bench: None,
+) -> Shop:
+    """A random story of a shop: presses at each bench, exchanges cut anywhere, clocks off by minutes.
+
+    `after` is called with the number of each press and a bench that it or an exchange changed.
+    """
     rng = random.Random(seed)  # noqa: S311 - no secret
     random.seed(seed)
     shop = Shop(folder, benches, 4, 2, makers=3, skews=[rng.randint(-15, 15) for _ in range(benches)])
     known = sorted(names or PRESSES)
-    for _ in range(presses):
+    for number in range(presses):
         shop.on(rng.choice([0, 1, rng.randint(0, 8 * MINUTE_US)]))
         bench = rng.choice(shop.benches)
         what = rng.random()
@@ -170,11 +181,13 @@ def story(folder: Path, seed: int, *, benches: int = 3, presses: int = 60, names
             bench.put_back()
         else:
             bench.one(rng.choice(known), rng.randrange(64), rng.randrange(64))
+        after(number, bench)
         if rng.random() < 0.2:
             one, other = rng.sample(shop.benches, 2)
             some = other.sent(one.known)
             cut = [p for p in some if rng.random() < 0.9]
             one.record.take_presses(cut if rng.random() < 0.5 else some)
+            after(number, one)
     return shop
 
 
