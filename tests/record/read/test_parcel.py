@@ -21,6 +21,7 @@ from shopclock.record.copies.copying import copy_to
 from shopclock.record.file import numbers
 from shopclock.record.file.opening import file_for_parcel
 from shopclock.record.press import record as record_module
+from shopclock.record.press import undo_import
 from shopclock.record.press.record import Record
 from shopclock.record.read import load
 from shopclock.record.read.parcel import SPOILT, Parcel
@@ -268,7 +269,7 @@ def test_undo_at_once_leaves_what_undo_thing_by_thing_does(record: Record, monke
         assert {n: us for n, us in at_once.load_since(0).labour.items() if n in before} == before
         assert_floor_is_as_on_disk(at_once)
         assert check(path) == []
-    monkeypatch.setattr(record_module, "lines_at_once", lambda *_: 0)
+    monkeypatch.setattr(undo_import, "lines_at_once", lambda *_: 0)
     with closing(Record.open(other, clock)) as by_thing:
         by_thing.undo()
     assert differences(path, other) == {"press": 2}  # each has its own UUID
@@ -293,7 +294,7 @@ def test_put_back_at_once_leaves_what_put_back_thing_by_thing_does(
         assert at_once.load_since(0).labour == labour
         assert_floor_is_as_on_disk(at_once)
         assert check(path) == []
-    monkeypatch.setattr(record_module, "lines_at_once", lambda *_: 0)
+    monkeypatch.setattr(undo_import, "lines_at_once", lambda *_: 0)
     with closing(Record.open(other, clock)) as by_thing:
         by_thing.put_back()
         assert by_thing.next_undo is not None

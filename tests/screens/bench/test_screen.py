@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QWidget
 
+from shopclock.screens.bench.at_bench import AtBench
 from shopclock.screens.bench.pedals import Pedals
 from shopclock.screens.bench.screen import BenchScreen
 from shopclock.screens.bench.state import Verb
@@ -176,11 +177,15 @@ def test_a_second_passing_draws_the_clock_alone(shop: Workshop, screen: BenchScr
     assert painted.names == ["ClockFace"] * 3
 
 
+def at_bench(shop: Workshop) -> AtBench:
+    return AtBench(shop.record, shop.dialogs, shop.usual_at, shop.go)
+
+
 def test_a_pedal_presses_under_a_question_too_and_never_while_text_is_typed(
     shop: Workshop, screen: BenchScreen, make_look: Callable[..., Style]
 ) -> None:
     shop.record.press("Key", lambda tx: keys.set_key(tx, "stop", "F13"), shop.clock.moment())
-    Pedals(screen, make_look(), shop.bench, shop.clock.moment).refresh()
+    Pedals(screen, make_look(), at_bench(shop), shop.clock.moment).refresh()
     QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     screen.activateWindow()
     field = QLineEdit(screen)
@@ -201,7 +206,7 @@ def test_a_pedal_that_chatters_counts_once_however_long_it_does(
     shop.record.press("Key", lambda tx: keys.set_key(tx, "next", "F13"), shop.clock.moment())
     look = make_look()
     look.bounce_ms = 10_000
-    Pedals(screen, look, shop.bench, shop.clock.moment).refresh()
+    Pedals(screen, look, at_bench(shop), shop.clock.moment).refresh()
     screen.activateWindow()
     for _ in range(5):
         QTest.keyClick(screen, Qt.Key.Key_F13)
