@@ -29,11 +29,13 @@ class Corrected:
     """Things that benches contradict each other about, as far as a press can bear on it.
 
     `stretches` are makers, batches and the ends of corrected intervals; `batches` those with anything corrected;
-    `gone_on` the intervals that corrected ones were pressed to go on from; `kinds` whatever else is corrected.
+    `opened` those that are open again; `gone_on` the intervals that corrected ones were pressed to go on from; `kinds`
+    whatever else is corrected.
     """
 
     stretches: tuple[tuple[int, int | None, int], ...] = ()
     batches: frozenset[int] = frozenset()
+    opened: frozenset[int] = frozenset()
     gone_on: frozenset[int] = frozenset()
     kinds: frozenset[type[Entity]] = field(default_factory=frozenset)
 
@@ -42,6 +44,7 @@ class Corrected:
         """Read what is corrected in a record."""
         stretches: list[tuple[int, int | None, int]] = []
         batches: set[int] = set()
+        opened: set[int] = set()
         gone_on: set[int] = set()
         kinds: set[type[Entity]] = set()
         for thing, number, pressed in connection.exec_driver_sql("SELECT thing, number, pressed FROM corrected").all():
@@ -60,20 +63,28 @@ class Corrected:
                 batches.add(as_pressed.batch_id)
                 kinds.add(kind)
             elif as_pressed is not None:
+                opened |= {number} if kind is Batch else set()
                 kinds.add(kind)
-        return cls(tuple(stretches), frozenset(batches), frozenset(gone_on), frozenset(kinds))
+        sets = frozenset(batches), frozenset(opened), frozenset(gone_on), frozenset(kinds)
+        return cls(tuple(stretches), *sets)
 
     def bears_on(self, floor: ShopFloor, changes: Iterable[Change]) -> bool:
-        """Tell whether changes may make something of it another thing; a part that they point at is one."""
+        """Tell whether changes may make something of it another thing; a part that they point at is one.
+
+        Work in a closed batch may: whether it opens it again rests on whose it is, and on when.
+        """
+        sides = [thing for change in changes for thing in (change.before, change.after) if thing is not None]
+        if any(_is_of_closed(floor, thing) for thing in sides):
+            return True
         if not (self.stretches or self.batches or self.kinds):
             return False
-        return any(self._near(floor, t) for c in changes for t in (c.before, c.after) if t is not None)
+        return any(self._near(floor, thing) for thing in sides)
 
     def _near(self, floor: ShopFloor, thing: Entity) -> bool:
         if type(thing) in self.kinds or _at_whole(thing) != thing:
             return True
         if isinstance(thing, Interval):
-            if thing.id in self.gone_on or thing.continues_id in self.gone_on:
+            if thing.id in self.gone_on or thing.continues_id in self.gone_on or thing.batch_id in self.opened:
                 return True
             own = thing.maker_id, thing.batch_id
             return any(
@@ -84,6 +95,11 @@ class Corrected:
         if isinstance(thing, Batch | Piece | Step):
             return (thing.id if isinstance(thing, Batch) else thing.batch_id) in self.batches
         return isinstance(thing, Both)
+
+
+def _is_of_closed(floor: ShopFloor, thing: Entity) -> bool:
+    batch = floor.find(Batch, thing.batch_id) if isinstance(thing, Interval) else None
+    return batch is not None and batch.closed_us is not None
 
 
 def at_wholes(changes: Sequence[Change]) -> list[Change]:

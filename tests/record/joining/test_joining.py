@@ -526,3 +526,25 @@ def test_closing_takes_out_of_the_oven_what_was_lost_elsewhere_before_it_was_put
         assert_level(shop)
         for bench in shop.benches:
             assert bench.record.floor.get(Batch, 2).closed_us is not None
+
+
+def test_a_batch_that_only_what_runs_keeps_open_is_closed_when_that_is_stopped(tmp_path: Path) -> None:
+    """Another bench's work opened it again, of which nothing is left; what runs is of the bench that closed it."""
+    with closing(Shop(tmp_path, 2, 4, 2, makers=2)) as shop:
+        one, other = shop.benches
+        saw = next(s for s in one.record.floor.steps(2) if s.name == "Saw")
+        one.press(lambda tx: close_batch(tx, tx.floor.get(Batch, 2), {}, ""))
+        shop.on(5 * MINUTE_US)
+        other.press(lambda tx: begin.begin(tx, saw, [5]))
+        shop.level()
+        shop.on(5 * MINUTE_US)
+        own = one.press(lambda tx: begin.begin(tx, saw, [6]))
+        shop.level()
+        other.undo()
+        shop.level()
+        assert [(i.id, i.batch_id) for i in one.record.floor.running.values()] == [(own.id, 2)]
+        assert one.record.floor.get(Batch, 2).closed_us is None, "work of it runs"
+        shop.on(5 * MINUTE_US)
+        one.press(begin.stop)
+        assert one.record.floor.get(Batch, 2).closed_us is not None
+        assert_level(shop)
