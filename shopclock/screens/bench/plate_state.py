@@ -292,12 +292,13 @@ def with_caution(floor: ShopFloor, plate: PlateState, hand: CurrentWork, opened_
 
 
 def done_here(floor: ShopFloor, hand: CurrentWork) -> frozenset[int]:
-    """Return the pieces that are through the step on the plate; of rework, those done again."""
+    """Return the pieces that are through the step on the plate; of those in hand for rework, those done again."""
     if hand.step is None or hand.batch is None:
         return frozenset()
+    there = frozenset(through(floor, hand.batch.id)[hand.step.id])
     if hand.interval is not None and hand.interval.work is WorkKind.REWORK:
-        return frozenset(done_again(floor, hand.interval))
-    return through(floor, hand.batch.id)[hand.step.id]
+        return there.difference(hand.interval.pieces).union(done_again(floor, hand.interval))
+    return there
 
 
 def letters(

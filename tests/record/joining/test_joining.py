@@ -548,3 +548,18 @@ def test_a_batch_that_only_what_runs_keeps_open_is_closed_when_that_is_stopped(t
         one.press(begin.stop)
         assert one.record.floor.get(Batch, 2).closed_us is not None
         assert_level(shop)
+
+
+def test_beside_rework_nobody_is_marked_a_second_time(shop: Shop) -> None:
+    one, other = shop.benches
+    one.press(lambda tx: finish.all_through(tx, step(one, "Saw"), [1, 2]))
+    shop.level()
+    shop.on(5 * MINUTE_US)
+    again = other.press(lambda tx: pieces.rework(tx, tx.floor.get(Piece, 1), step(other, "Saw")))
+    with pytest.raises(Refusal, match="B is through Saw already"):
+        other.press(lambda tx: finish.one_done(tx, tx.floor.get(Interval, again.id), tx.floor.get(Piece, 2)))
+    shop.on(5 * MINUTE_US)
+    other.press(lambda tx: finish.one_done(tx, tx.floor.get(Interval, again.id)))
+    assert_level(shop)
+    assert sorted(tally.piece_id for tally in one.record.floor.all(Tally)) == [1, 1, 2]
+    shop.close()

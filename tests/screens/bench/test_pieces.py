@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.bench.state import BenchPage, Mode, Verb
+from shopclock.shop.values.entities import Tally
 from shopclock.shop.values.kinds import Outcome, WorkKind
 from shopclock.views.button import Press
 
@@ -179,6 +180,21 @@ def test_rework_names_the_step_that_made_it_necessary(shop: Workshop) -> None:
     found = next(i for i in shop.running if i.work is WorkKind.REWORK)
     assert (found.step_id, found.cause_step_id) == (again.id, cause.id)
     assert shop.record.floor.marks(found.pieces) == ["B"]
+
+
+def test_in_rework_of_one_the_letters_of_the_others_say_that_they_are_through_and_mark_nothing(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press(Verb.NEXT, 10)
+    saw = str(shop.step("Saw out").id)
+    shop.press(Verb.NOT_RIGHT, 5, ("B", "cause", saw, saw))
+    assert shop.letters() == "A done, B in, C done"
+    before = len(list(shop.record.floor.all(Tally)))
+    shop.press(shop.letter("C"), 5)
+    assert len(list(shop.record.floor.all(Tally))) == before
+    assert shop.bench.memory.said.startswith("C through at ")
+    shop.press(shop.letter("B"), 5)
+    assert shop.letters() == "A done, B done, C done"
 
 
 def test_cut_down_goes_into_another_open_batch(shop: Workshop) -> None:
