@@ -27,7 +27,7 @@ from tests.plenty import parts
 from tests.record.joining.several import OneBench, Shop, rows_of, story
 from tests.record.machine import MINUTE_US
 
-PARTS, STORIES, LOOKED_AT = 130, 2_000, 8
+PARTS, STORIES, LOOKED_AT = 200, 2_000, 8
 """How often between presses a bench is looked at: that it stands as its presses say, made whole anew."""
 
 
