@@ -92,8 +92,9 @@ class Workshop:
         return self.press(Press(Verb.START, self.step(name, batch).id), after_min)
 
     def key(self, name: str) -> str:
-        """Press a key or pedal; why it did nothing, empty where it did."""
-        return self.bench.act(action_of(self.record.floor, name) or "", self.clock.moment())
+        """Press a key or pedal; why it did nothing, empty where it did or is for nothing."""
+        action = action_of(self.record.floor, name)
+        return self.bench.act(action, self.clock.moment()) if action is not None else ""
 
     @property
     def state(self) -> BenchState:
