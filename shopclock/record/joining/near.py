@@ -71,10 +71,11 @@ class Corrected:
     def bears_on(self, floor: ShopFloor, changes: Iterable[Change]) -> bool:
         """Tell whether changes may make something of it another thing; a part that they point at is one.
 
-        Work in a closed batch may: whether it opens it again rests on whose it is, and on when.
+        Work in a closed batch may, and work with a piece that has ended: whether it opens the batch again, or is cut,
+        rests on whose it is, and on when.
         """
         sides = [thing for change in changes for thing in (change.before, change.after) if thing is not None]
-        if any(_is_of_closed(floor, thing) for thing in sides):
+        if any(_has_ended(floor, thing) for thing in sides):
             return True
         if not (self.stretches or self.batches or self.kinds):
             return False
@@ -97,9 +98,13 @@ class Corrected:
         return isinstance(thing, Both)
 
 
-def _is_of_closed(floor: ShopFloor, thing: Entity) -> bool:
-    batch = floor.find(Batch, thing.batch_id) if isinstance(thing, Interval) else None
-    return batch is not None and batch.closed_us is not None
+def _has_ended(floor: ShopFloor, thing: Entity) -> bool:
+    """Tell whether something is work whose batch or one of whose pieces has ended."""
+    if not isinstance(thing, Interval):
+        return False
+    batch, pieces = floor.find(Batch, thing.batch_id), (floor.find(Piece, number) for number in thing.pieces)
+    closed = batch is not None and batch.closed_us is not None
+    return closed or any(piece is not None and not piece.living for piece in pieces)
 
 
 def at_wholes(changes: Sequence[Change]) -> list[Change]:

@@ -563,3 +563,18 @@ def test_beside_rework_nobody_is_marked_a_second_time(shop: Shop) -> None:
     assert_level(shop)
     assert sorted(tally.piece_id for tally in one.record.floor.all(Tally)) == [1, 1, 2]
     shop.close()
+
+
+def test_work_on_a_piece_lost_elsewhere_that_is_said_to_have_begun_before_the_loss_ends_with_it(shop: Shop) -> None:
+    one, other = shop.benches
+    shop.on(5 * MINUTE_US)
+    lost = one.press(lambda tx: pieces.lose(tx, tx.floor.get(Piece, 2), step(one, "Saw"), "cracked"))
+    shop.on(5 * MINUTE_US)
+    started = other.press(lambda tx: begin.begin(tx, step(other, "Saw"), [2]))
+    shop.level()
+    assert one.record.floor.get(Interval, started.id).running, "it was begun after the loss: its minutes stay"
+    shop.on(5 * MINUTE_US)
+    one.press(lambda tx: adjust.start_since(tx, tx.floor.get(Interval, started.id), lost.ended_us - MINUTE_US))
+    assert one.record.floor.get(Interval, started.id).end_us == lost.ended_us
+    assert_level(shop)
+    shop.close()
