@@ -272,7 +272,9 @@ def _close(floor: ShopFloor, what: int, who: int) -> Rule | None:
 
 def _new_batch(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     pattern, n = next(floor.all(Pattern)), len(list(floor.all(Batch)))
-    return None if n > 5 else lambda tx: batches.start_batch(tx, pattern, 1 + what % 4, f"26-{n + 1}")
+    if n > 5:
+        return None
+    return lambda tx: batches.start_batch(tx, pattern, 1 + what % 4, batches.batch_name(tx.floor, tx.now_us))
 
 
 def _forgot(floor: ShopFloor, what: int, who: int) -> Rule | None:
