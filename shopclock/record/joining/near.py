@@ -63,8 +63,9 @@ class Corrected:
                 batches.add(as_pressed.batch_id)
                 kinds.add(kind)
             elif as_pressed is not None:
-                opened |= {number} if kind is Batch else set()
                 kinds.add(kind)
+                if kind is Batch:
+                    opened.add(number)
         sets = frozenset(batches), frozenset(opened), frozenset(gone_on), frozenset(kinds)
         return cls(tuple(stretches), *sets)
 

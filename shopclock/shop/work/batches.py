@@ -11,7 +11,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, Pattern, Piece, RouteStep, Shop, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import MarkedBy, Outcome, StepState
-from shopclock.shop.work.begin import end, let_go
+from shopclock.shop.work.begin import end
 from shopclock.shop.work.piece_progress import order_of, through
 from shopclock.shop.work.pieces import add_pieces, end_piece
 
@@ -76,14 +76,11 @@ def set_state(tx: Transaction, step: Step, state: StepState) -> Step:
 def close_batch(tx: Transaction, batch: Batch, outcomes: dict[int, Outcome], next_time: str) -> Batch:
     """Close a batch: what runs ends, each living piece gets its outcome (finished, or second).
 
-    What runs may hold none but pieces that were lost at another bench before they were taken in hand here. `outcomes`
-    are by piece number; `next_time` is one line for the next batch of the pattern.
+    `outcomes` are by piece number; `next_time` is one line for the next batch of the pattern.
     """
-    living = tx.floor.living(batch.id)
-    let_go(tx, [piece.id for piece in living])
     for interval in [i for i in tx.floor.running.values() if i.batch_id == batch.id]:
         end(tx, interval)
-    for piece in living:
+    for piece in tx.floor.living(batch.id):
         plain = Outcome.SECOND if piece.second else Outcome.FINISHED
         tx.change(
             replace(tx.current(piece), outcome=outcomes.get(piece.id, plain), set_aside=False, ended_us=tx.now_us)

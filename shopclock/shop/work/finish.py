@@ -37,7 +37,7 @@ def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) ->
     if found is None or current.step_id is None:
         raise Refusal("Every piece in hand is done already. Nothing was changed.")
     step = tx.floor.get(Step, current.step_id)
-    if found.id in marked_at(tx.floor, current, step) or found.id in _marked_before(tx.floor, current, step):
+    if found.id in marked_at(tx.floor, current, step):
         raise Refusal(f"{found.mark} is through {step.name} already. Nothing was changed.")
     if found.lost:
         raise Refusal(f"{found.mark} is lost. Nothing was changed.")
@@ -52,16 +52,12 @@ def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) ->
     return found
 
 
-def _marked_before(floor: ShopFloor, interval: Interval, step: Step) -> set[int]:
-    """Return the pieces that are marked at a step and aren't in hand to be done again: once is enough for them."""
-    return {tally.piece_id for tally in floor.tallies_of(step)}.difference(interval.pieces)
-
-
 def marked_at(floor: ShopFloor, interval: Interval, step: Step) -> set[int]:
-    """Return the pieces that are marked at a step; of rework, those done again in it."""
+    """Return the pieces that are marked at a step; of those in hand for rework, those done again in it."""
+    marked = {tally.piece_id for tally in floor.tallies_of(step)}
     if interval.work is WorkKind.REWORK:
-        return done_again(floor, interval)
-    return {tally.piece_id for tally in floor.tallies_of(step)}
+        return marked.difference(interval.pieces) | done_again(floor, interval)
+    return marked
 
 
 def not_yet(tx: Transaction, step: Step, piece: Piece) -> None:

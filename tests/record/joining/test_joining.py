@@ -458,13 +458,20 @@ def test_a_mark_is_at_one_step_with_the_minutes_of_that_step_alone(
             assert one.record.floor.get(Interval, mark.interval_id).step_id == at.id
 
 
-def test_a_lost_piece_that_another_bench_put_into_the_oven_is_through_nothing_when_it_comes_out(shop: Shop) -> None:
+def begun_with_one_lost_elsewhere(shop: Shop, name: str, lost: int) -> Interval:
+    """Begin a step with two pieces at the first bench, one of which the other has lost, as is heard later."""
     one, other = shop.benches
-    other.press(lambda tx: pieces.lose(tx, tx.floor.get(Piece, 2), step(other, "Saw"), "cracked"))
+    other.press(lambda tx: pieces.lose(tx, tx.floor.get(Piece, lost), step(other, "Saw"), "cracked"))
     shop.on(5 * MINUTE_US)
-    wait = one.press(lambda tx: begin.begin(tx, step(one, "Temper"), [1, 2]))
+    begun = one.press(lambda tx: begin.begin(tx, step(one, name), [1, 2]))
     shop.level()
     shop.on(5 * MINUTE_US)
+    return begun
+
+
+def test_a_lost_piece_that_another_bench_put_into_the_oven_is_through_nothing_when_it_comes_out(shop: Shop) -> None:
+    one = shop.benches[0]
+    wait = begun_with_one_lost_elsewhere(shop, "Temper", lost=2)
     one.press(lambda tx: finish.out(tx, tx.floor.get(Interval, wait.id)))
     assert [tally.piece_id for tally in one.record.floor.all(Tally)] == [1]
     assert_level(shop)
@@ -472,12 +479,8 @@ def test_a_lost_piece_that_another_bench_put_into_the_oven_is_through_nothing_wh
 
 
 def test_done_passes_a_piece_over_that_is_in_hand_here_and_was_lost_elsewhere(shop: Shop) -> None:
-    one, other = shop.benches
-    other.press(lambda tx: pieces.lose(tx, tx.floor.get(Piece, 1), step(other, "Saw"), "cracked"))
-    shop.on(5 * MINUTE_US)
-    started = one.press(lambda tx: begin.begin(tx, step(one, "Saw"), [1, 2]))
-    shop.level()
-    shop.on(5 * MINUTE_US)
+    one = shop.benches[0]
+    started = begun_with_one_lost_elsewhere(shop, "Saw", lost=1)
     with pytest.raises(Refusal, match="A is lost"):
         one.press(lambda tx: finish.one_done(tx, tx.floor.get(Interval, started.id), tx.floor.get(Piece, 1)))
     assert one.press(lambda tx: finish.one_done(tx, tx.floor.get(Interval, started.id))).mark == "B"

@@ -16,6 +16,7 @@ from shopclock.screens.bench.state import Verb
 from shopclock.shop.state import keys
 from shopclock.views.button import Press
 from shopclock.widgets.overlay import Overlay
+from shopclock.widgets.panels import TellPanel
 from tests.fake_dialogs import FakeDialogs
 
 if TYPE_CHECKING:
@@ -195,7 +196,7 @@ def test_a_pedal_presses_under_a_question_too_and_never_while_text_is_typed(
     assert shop.running_names() == ["Saw out"]
     field.hide()
     overlay = Overlay(make_look(), screen)
-    overlay.open(QWidget())
+    overlay.open(TellPanel(make_look(), "It cooks."))
     QTest.keyClick(screen, Qt.Key.Key_F13)
     assert shop.running == []
 
