@@ -68,7 +68,8 @@ class TextBox:
 def fit(text: str, box: TextBox, measure: Measure) -> FittedText:
     """The largest way to write `text` in `box`: one line, shrinking to the floor; two lines; more lines; then cut.
 
-    Two lines are broken at a dot between two parts as long as they can be, so that the names in them stay whole.
+    Where the box is so low that two lines would be smaller than one, it stays one. Two lines are broken at a dot
+    between two parts as long as they can be, so that the names in them stay whole.
     """
     sizes = range(box.px, min(box.least, box.px) - 1, -1)
     for px in range(box.px, min(box.floor, box.px) - 1, -1):
@@ -83,8 +84,9 @@ def fit(text: str, box: TextBox, measure: Measure) -> FittedText:
         )
     for way in ways:
         for px in sizes:
-            if _fits(lines := way(px), px, box, measure):
-                return FittedText(lines, px)
+            for lines in (way(px), (text,)):
+                if _fits(lines, px, box, measure):
+                    return FittedText(lines, px)
     return _cut(text, box, measure)
 
 

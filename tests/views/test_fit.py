@@ -28,6 +28,16 @@ def test_then_it_takes_two_lines_at_the_largest_size_that_fits() -> None:
     assert (fitted.lines, fitted.px, fitted.cut) == (("Next:", "Heat treat"), 20, False)
 
 
+@pytest.mark.parametrize(
+    ("height", "lines", "px"), [(24, ("26-11 Cook's 180",), 12), (32, ("26-11", "Cook's 180"), 13)]
+)
+def test_in_a_low_box_one_line_shrinks_below_its_floor_before_two_are_smaller_still(
+    height: int, lines: tuple[str, ...], px: int
+) -> None:
+    fitted = fit("26-11 Cook's 180", TextBox(100, height, 30, 20, 6), monospaced)
+    assert (fitted.lines, fitted.px) == (lines, px)
+
+
 def test_one_long_word_shrinks_further_before_it_is_cut() -> None:
     fitted = fit("Straightening", TextBox(100, 100, 30, 20, 10), monospaced)
     assert (fitted.lines, fitted.px) == (("Straightening",), 15)
