@@ -65,6 +65,7 @@ class AlarmScreen(Cover, PaintedGround):
         self._now = now
         self.presenter = presenter
         self._state: AlarmState | None = None
+        self._why = ""
         self.top = 0
         self._chime = Chime(resource("sounds"))
         self._plate = Rect(0, 0, 1, 1)
@@ -87,6 +88,11 @@ class AlarmScreen(Cover, PaintedGround):
         """Press the first answer, as a finger would."""
         if self.isVisible() and self.answers[0].isVisible():
             self.answers[0].click()
+
+    def say(self, why: str) -> None:
+        """Say in the line's place why a press was not taken; empty when that is over."""
+        self._why = why
+        self.update()
 
     def refresh(self) -> None:
         """Cover the window, uncover it, or draw again what is asked now."""
@@ -169,7 +175,8 @@ class AlarmScreen(Cover, PaintedGround):
         edge = hatch_px(self._look) if state.role == RED else 0
         room = plate.adjusted(2 * sizes.gap, sizes.gap, -2 * sizes.gap, -sizes.gap).adjusted(edge, edge, -edge, -edge)
         small = round(max(sizes.body_text, min(sizes.action_text * 0.8, room.height() * 0.16)))
-        low = small * LINE_HEIGHT * state.lines if state.line else 0.0
+        told = self._why or state.line
+        low = small * LINE_HEIGHT * state.lines if told else 0.0
         large = QRectF(room.left(), room.top(), room.width(), room.height() - low)
         found = []
         if state.figure:
@@ -183,11 +190,11 @@ class AlarmScreen(Cover, PaintedGround):
         two = max(sizes.small_text, min(px, int(large.height() / LINE_HEIGHT / 2)))
         title = TextBox(large.width(), large.height(), px, two, sizes.small_text)
         found.append((large, self._look.fitted(state.title, title, Weight.BOLD), Weight.BOLD))
-        if state.line:
+        if told:
             line = QRectF(room.left(), large.bottom(), room.width(), low)
             least = max(LEAST_PX, round(sizes.small_text * 0.8))
             box = TextBox(line.width(), low, small, sizes.small_text, least, lines=state.lines)
-            found.append((line, self._look.fitted(state.line, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
+            found.append((line, self._look.fitted(told, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
         return found
 
     def _buttons(self, n: int) -> tuple[KeyButton, ...]:

@@ -161,8 +161,10 @@ class ScreenFactory:
         QTimer.singleShot(SAID_MS, self._frame, lambda: self._say_why(""))
 
     def _say_why(self, why: str) -> None:
-        """Say it in the header, and on the question that covers it."""
+        """Say it in the header, and on the question or alarm that covers it."""
         self._strip.refused(why)
+        if self._alarming is not None:
+            self._alarming.screen.say(why)
         if self._frame.overlay.panel is not None:
             self._frame.overlay.panel.say(why)
 

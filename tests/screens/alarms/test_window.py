@@ -12,6 +12,8 @@ from PySide6.QtTest import QTest
 from shopclock.app import TABS, build
 from shopclock.screens.alarms.screen import AlarmScreen
 from shopclock.shop.state import settings
+from shopclock.shop.state.keys import set_key
+from shopclock.views.button import NO_PUT_BACK
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.labels import Label
 from tests.looks import SCREENS
@@ -134,3 +136,20 @@ def test_the_strip_after_seen_leaves_the_bench_room(
     (note,) = (label for label in frame.header.findChildren(Label) if label.text == frame.header.note)
     assert note.isVisible()
     assert not note.fitted().cut
+
+
+def test_a_pedal_whose_button_takes_no_press_says_why_on_the_alarm_that_covers_the_header(
+    shop: Alarmed, windows: Callable[..., tuple[Frame, Shell]], qtbot: QtBot
+) -> None:
+    stories.still(shop)
+    shop.record.press("Key", lambda tx: set_key(tx, "put_back", "F5"))
+    frame, _ = windows(shop.record, 1024, 600)
+    found = alarm(frame)
+    assert found.isVisible()
+    before = [text.lines for text in found.written()]
+    frame.activateWindow()
+    qtbot.waitUntil(frame.isActiveWindow)
+    QTest.keyClick(frame, Qt.Key.Key_F5)
+    assert [text.lines for text in found.written()] == [*before[:-1], (NO_PUT_BACK,)]
+    found.say("")
+    assert [text.lines for text in found.written()] == before
