@@ -132,13 +132,19 @@ class AtBench:
     def key(self, name: str, moment: Moment | None = None) -> str:
         """Do what a key or pedal is for, with the hands of the one on the left unless it is for the right.
 
-        Returns why it did nothing; empty where it did, or is for nothing.
+        Returns why it did nothing; empty where it did, or is for nothing. Then the far views give way, which cover
+        where that is said.
         """
         action = action_of(self.floor, name)
         if action is None or action in ELSEWHERE:
             return ""
         shown = self.shown
-        return (shown[-1] if action.startswith(RIGHT) else shown[0]).act(action.removeprefix(RIGHT), moment)
+        whose = shown[-1] if action.startswith(RIGHT) else shown[0]
+        why_not = whose.act(action.removeprefix(RIGHT), moment)
+        if why_not:
+            self.wake(moment)
+            whose.changed()
+        return why_not
 
     def wake(self, moment: Moment | None = None) -> None:
         """Somebody is there: the far views give way."""

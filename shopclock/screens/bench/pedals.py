@@ -59,7 +59,6 @@ class Pedals(QObject):
         if action in ELSEWHERE:
             self.elsewhere.emit(action)
         elif why_not := self._presenter.key(name, self._now()):
-            self._presenter.wake(self._now())  # it is said in the header, which the far view covers
             self._look.unable.emit(why_not)
 
     def _bounces(self, name: str) -> bool:

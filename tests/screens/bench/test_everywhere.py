@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
 from shopclock.screens.bench.everywhere import Everywhere
+from shopclock.screens.bench.far_view import FarView
 from shopclock.shop.state import keys
 from shopclock.views.button import WAITS_FOR_TEXT
 from shopclock.widgets.header import APART_MM, Tab
@@ -110,11 +111,15 @@ def test_a_pedal_works_on_every_screen(hand: WindowHand) -> None:
     assert not hand.record.floor.running
 
 
-def test_a_pedal_whose_button_takes_no_press_says_why_in_the_header(hand: WindowHand) -> None:
+@pytest.mark.parametrize(("tab", "far"), [("trends", False), ("trends", True), ("bench", True)])
+def test_a_pedal_whose_button_takes_no_press_says_why_in_the_header(hand: WindowHand, tab: str, far: bool) -> None:
     hand.record.press("Key", lambda tx: keys.set_key(tx, "out", "F13"))
-    walk(hand, "open trends")
+    walk(hand, f"open {tab}" + "\nwait 2.2" * far)
+    assert any(view.isVisible() for view in hand.frame.findChildren(FarView)) == far
     hand.frame.activateWindow()
     QTest.keyClick(hand.frame, Qt.Key.Key_F13)
+    assert not any(view.isVisible() for view in hand.frame.findChildren(FarView))
+    assert hand.frame.header.isVisible()
     assert hand.frame.header.note == "Take out: nothing to press now."
 
 
