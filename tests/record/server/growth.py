@@ -1,8 +1,8 @@
 """What a shop of several benches costs, measured here and reckoned on: `python -m tests.record.server.growth`.
 
 Rows and bytes of a press on the server and at a bench are those of the demo's two invented years; from them fifty
-benches with 2,000 presses a day each are reckoned over ten years. Beside them: what a press costs with a server that is
-there, away or hanging, how long a bench takes that was away for many presses, and how soon a press is at the other.
+benches with 2,000 presses a day each are reckoned over ten years. Beside them: how long a new bench takes to come in,
+and one that was away for 10,000 presses to be level with another.
 """
 
 import shutil
@@ -26,7 +26,7 @@ from tests.record.server.postgres import Postgres
 
 BENCHES, A_DAY, DAYS = 50, 2_000, 10 * 250
 """Ten years of 250 working days."""
-AWAY = 2_000
+AWAY = 10_000
 
 
 def main() -> None:
