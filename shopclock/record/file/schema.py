@@ -12,6 +12,7 @@ import sqlalchemy as sa
 from shopclock.record.file.views import VIEWS
 from shopclock.shop.figures.trend_rows import TrendRow
 from shopclock.shop.values.entities import ENTITIES, Entity, Interval, RuleBroken
+from shopclock.shop.values.pointers import POINTERS
 
 K = TypeVar("K")
 V = TypeVar("V")
@@ -20,15 +21,6 @@ APPLICATION_ID = 0x53434C4B
 
 VERSION = 2
 """The version of this schema, in SQLite's user_version."""
-
-POINTS_AT = {
-    "batch_id": "batch", "bench_id": "bench", "cause_step_id": "step", "continues_id": "interval",
-    "first_step_id": "route_step", "from_piece_id": "piece", "import_file_id": "import_file", "interval_id": "interval",
-    "kind_id": "reading_kind", "load_id": "load", "lost_step_id": "step", "maker_id": "maker", "method_id": "method",
-    "order_id": "customer_order", "other_id": "interval", "pattern_id": "pattern", "piece_id": "piece",
-    "press_id": "press", "route_id": "route", "route_step_id": "route_step", "rule_id": "order_rule",
-    "stage_id": "stage", "step_id": "step", "takes_id": "press", "then_step_id": "route_step", "tool_id": "tool",
-}  # fmt: skip
 
 INDEXED = {
     ("interval", "batch_id"), ("interval", "end_us"), ("interval", "continues_id"),
@@ -95,6 +87,10 @@ def table_name(kind: type[Entity]) -> str:
 def _table_named(name: str) -> str:
     letters = (f"_{c.lower()}" if c.isupper() else c for c in name)
     return _NAMED_OTHERWISE.get(name, "".join(letters).lstrip("_"))
+
+
+POINTS_AT = {name: table_name(kind) for name, kind in POINTERS.items()} | {"press_id": "press", "takes_id": "press"}
+"""Columns that point at a table."""
 
 
 def bare(hint: Any) -> tuple[Any, bool]:

@@ -218,13 +218,21 @@ class Record:
         with error_text(self.path), self._engine.begin() as connection:
             return doubtful(connection, since_us)
 
-    def pick(self, apart: ChangedApart) -> None:
-        """Let the earlier bench's values hold, as a press."""
+    def pick(self, apart: ChangedApart, *, later: bool = False) -> None:
+        """Let the earlier bench's values hold, or the later's as they do already, by a press that knows of both."""
         self.bring_in([Change(apart.now, apart.other)])
         kind, number = type(apart.now), apart.now.id
-        differs = (f.name for f in fields(apart.now) if getattr(apart.now, f.name) != getattr(apart.other, f.name))
-        values = {name: getattr(apart.other, name) for name in differs}
-        self.press("Picked", lambda tx: tx.change(replace(tx.floor.get(kind, number), **values)))
+        differs = [f.name for f in fields(kind) if getattr(apart.now, f.name) != getattr(apart.other, f.name)]
+
+        def rule(tx: Transaction) -> None:
+            thing = tx.floor.get(kind, number)
+            now, other = (replace(thing, **{n: getattr(one, n) for n in differs}) for one in (apart.now, apart.other))
+            if later:
+                tx.take(Change(other, now))
+            else:
+                tx.change(other)
+
+        self.press("Picked", rule)
 
     def take_presses(self, presses: Sequence[TravellingPress]) -> bool:
         """Take what was pressed at other benches, as if it had been there in its place; returns whether some wait.

@@ -1,15 +1,39 @@
 """Changes in plain words: of a press (the thing, what of it, before and after), and of two records side by side."""
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, fields
 
+from shopclock.shop.setup.week import WEEKDAYS, clock
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change
-from shopclock.shop.state.wording import day_text, shop_time, time_text, zone_of
-from shopclock.shop.values.entities import Batch, Entity, Interval, Leaving, Method, Piece, Stage, Step, Tally
+from shopclock.shop.state.wording import (
+    MINUTE_US,
+    clock_text,
+    clock_time,
+    day_text,
+    length_text,
+    shop_time,
+    time_text,
+    zone_of,
+)
+from shopclock.shop.values.entities import (
+    Batch,
+    Entity,
+    Interval,
+    Leaving,
+    Piece,
+    RouteStep,
+    ShopHours,
+    Stage,
+    Step,
+    Tally,
+)
+from shopclock.shop.values.instants import INSTANTS
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind
 from shopclock.shop.values.marks import spoken
+from shopclock.shop.values.pointers import POINTERS
 
 KIND_WORDS = {Kind.HANDS_ON: "by hand", Kind.WATCH: "stay by it", Kind.WAIT: "it waits", Kind.AWAY: "sent out"}
 SURE_WORDS = {Certainty.PRESSED: "pressed", Certainty.AMENDED: "amended", Certainty.ESTIMATED: "guessed"}
@@ -94,8 +118,15 @@ _INTERVAL = {
 }
 _PIECE = {"outcome": "", "number": "number", "set_aside": "", "second": "", "reason": "why"}
 _STEP = {"state": ""}
+_PLAN = {"coldest_c": "coldest, °C", "warmest_c": "warmest, °C", "setup_us": "set-up", "setting": "set to"}
 _BATCH = {"closed_us": "closed", "name": "name", "next_time": "next time"}
-FIELD_WORDS: dict[type[Entity], dict[str, str]] = {Interval: _INTERVAL, Piece: _PIECE, Step: _STEP, Batch: _BATCH}
+FIELD_WORDS: dict[type[Entity], dict[str, str]] = {
+    Interval: _INTERVAL,
+    Piece: _PIECE,
+    Step: _STEP | _PLAN,
+    RouteStep: _PLAN,
+    Batch: _BATCH,
+}
 """Words for the fields of things."""
 _FLAGS = {
     "together": ("both at once", "by itself"),
@@ -106,14 +137,16 @@ _FLAGS = {
 
 def value_text(floor: ShopFloor, field: str, value: object, thing: Entity) -> str:
     """Say the value of a thing's field."""
-    if field in _FLAGS:
-        return _FLAGS[field][0 if value else 1]
-    if field.endswith("_us"):
-        return "" if value is None else _time(floor, value)
-    if field.endswith("_id"):
+    if field in _FLAGS or isinstance(value, bool):
+        return _FLAGS.get(field, ("yes", "no"))[0 if value else 1]
+    if field in POINTERS:
         return _named(floor, field, value)
     if field == "pieces" and isinstance(thing, Interval):
         return _letters(floor, thing.pieces)
+    if field.endswith("_us"):
+        return _instant_or_length(floor, field, value, thing)
+    if isinstance(thing, ShopHours) and isinstance(value, int):
+        return WEEKDAYS[value] if field == "weekday" else clock(value)
     return _word(value)
 
 
@@ -124,13 +157,23 @@ def _word(value: object) -> str:
         return SURE_WORDS[value]
     if isinstance(value, WorkKind):
         return WORK_WORDS[value]
-    return str(value or "–")
+    return str(value or "–") if not isinstance(value, int | float) else f"{value:g}"
+
+
+def _instant_or_length(floor: ShopFloor, field: str, value: object, thing: Entity) -> str:
+    """Say an instant; a length to the minute, or to the second where minutes would hide some."""
+    if not isinstance(value, int):
+        return ""
+    if field in INSTANTS.get(type(thing), ()):
+        return _time(floor, value)
+    return length_text(value) if value % MINUTE_US == 0 else clock_text(value)
 
 
 def _named(floor: ShopFloor, field: str, number: object) -> str:
-    kinds: dict[str, type[Step | Batch | Method]] = {"step_id": Step, "batch_id": Batch, "method_id": Method}
-    found = floor.find(kinds[field], number) if isinstance(number, int) else None
-    return found.name if found is not None else "–"
+    found = floor.find(POINTERS[field], number) if isinstance(number, int) else None
+    if found is None:
+        return "–"
+    return getattr(found, "name", "") or name_of(floor, found) or _own_name(floor, found)
 
 
 def _time(floor: ShopFloor, value: object) -> str:
@@ -200,6 +243,7 @@ GONE = "taken away"
 NOTHING = "–"
 WORDS = {"customer_order": "order", "cost_item": "cost", "asked_price": "price", "shop_hours": "hours"}
 SKIPPED = ("id", "uuid")
+_NAMES = ("name", "who", "number", "mark", "action", "weekday", "first")
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,8 +262,16 @@ def entry_name(floor: ShopFloor, thing: Entity) -> str:
         return found
     kind = "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in type(thing).__name__).strip()
     kind = WORDS.get(kind.replace(" ", "_"), kind)
-    own = next((str(getattr(thing, name)) for name in ("name", "who", "number", "mark") if hasattr(thing, name)), "")
-    return f"{kind.capitalize()} {own}".strip()
+    return f"{kind.capitalize()} {_own_name(floor, thing)}".strip()
+
+
+def _own_name(floor: ShopFloor, thing: Entity) -> str:
+    """Name a thing by what is its own; else by what it points at: a route by its pattern, a rule by its steps."""
+    own = next((name for name in _NAMES if getattr(thing, name, "") not in ("", None)), "")
+    if own:
+        return value_text(floor, own, getattr(thing, own), thing)
+    pointing = [f.name for f in fields(thing) if f.name in POINTERS and getattr(thing, f.name) is not None]
+    return ", ".join(dict.fromkeys(_named(floor, name, getattr(thing, name)) for name in pointing))
 
 
 def sides(floor: ShopFloor, was: Entity | None, shop: Entity | None, desk: Entity | None) -> list[SidesText]:
@@ -234,12 +286,27 @@ def _differing(floor: ShopFloor, three: tuple[Entity | None, ...], thing: Entity
     words = FIELD_WORDS.get(type(thing), {})
     for field in fields(thing):
         values = [getattr(side, field.name) if side is not None else None for side in three]
+        there = {getattr(side, field.name) for side in three if side is not None}
         hidden = field.name in SKIPPED or (isinstance(thing, Interval) and field.name not in words)
-        if hidden or all(value == values[0] for value in values):
+        if hidden or len(there) == 1:
             continue
-        what = words.get(field.name, field.name.removesuffix("_id").removesuffix("_us").replace("_", " "))
-        yield SidesText(what, *(_said(floor, field.name, side) for side in three))
+        what = words.get(field.name, re.sub(r"_(id|us|min)$", "", field.name).replace("_", " "))
+        if field.name in INSTANTS.get(type(thing), ()):
+            yield SidesText(what, *_instants(floor, values))
+        else:
+            yield SidesText(what, *(_said(floor, field.name, side) for side in three))
 
 
 def _said(floor: ShopFloor, field: str, side: Entity | None) -> str:
     return NOTHING if side is None else value_text(floor, field, getattr(side, field), side) or NOTHING
+
+
+def _instants(floor: ShopFloor, values: Iterable[int | None]) -> Iterator[str]:
+    """Say instants side by side: with their days where these differ, with seconds where minutes would read alike."""
+    at = {value: shop_time(value, zone_of(floor)) for value in values if value is not None}
+    said = {value: clock_time(one) for value, one in at.items()}
+    if len({one.date() for one in at.values()}) > 1:
+        said = {value: f"{day_text(at[value].date())} {text}" for value, text in said.items()}
+    if len(set(said.values())) < len(said):
+        said = {value: f"{text} and {at[value]:%S} s" for value, text in said.items()}
+    return (NOTHING if value is None else said[value] for value in values)

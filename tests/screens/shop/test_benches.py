@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from contextlib import closing
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
+    from shopclock.record.press.record import Record
     from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
 
@@ -45,12 +46,14 @@ def benches(shop: Shop) -> tuple[BenchHeard, ...]:
     )
 
 
+def shows(record: Record, dialogs: FakeDialogs, gone: Gone, standing: Standing) -> ShopPresenter:
+    ways = {("Benches", ""): lambda stack: BenchesPage(stack, Exchange(standing))}
+    return ShopPresenter(record, dialogs, routes(), gone, ways)
+
+
 @pytest.fixture
 def presenter(shop: Shop, dialogs: FakeDialogs, gone: Gone) -> ShopPresenter:
-    shown = Exchange(Standing(benches=benches(shop)))
-    return ShopPresenter(
-        shop.record, dialogs, routes(), gone, {("Benches", ""): lambda stack: BenchesPage(stack, shown)}
-    )
+    return shows(shop.record, dialogs, gone, Standing(benches=benches(shop)))
 
 
 def test_each_bench_says_when_it_was_heard_and_what_it_has_still_to_take(presenter: ShopPresenter) -> None:
@@ -95,10 +98,7 @@ def test_what_cannot_be_at_two_benches_is_told(tmp_path: Path, dialogs: FakeDial
         several.on(9 * MINUTE_US)
         other.press(lambda tx: finish.all_through(tx, saw, [1]))
         several.level()
-        shown = Exchange(Standing())
-        presenter = ShopPresenter(
-            one.record, dialogs, routes(), gone, {("Benches", ""): lambda stack: BenchesPage(stack, shown)}
-        )
+        presenter = shows(one.record, dialogs, gone, Standing())
         press(presenter, "In and out", "Benches")
         (tile,) = presenter.state().tiles
         lost, through = re.fullmatch(r"lost (\d\d:\d\d); through (\d\d:\d\d) doesn't count", tile.detail).groups()
@@ -106,3 +106,50 @@ def test_what_cannot_be_at_two_benches_is_told(tmp_path: Path, dialogs: FakeDial
         assert tile.title == f"A, Saw in {one.record.floor.get(Batch, 1).name}"
         assert not tile.enabled
         assert any("can't be both" in line.text for line in presenter.state().lines)
+
+
+def test_what_two_benches_changed_apart_is_picked_by_a_press_and_either_may_hold(
+    tmp_path: Path, dialogs: FakeDialogs, gone: Gone
+) -> None:
+    with closing(SeveralBenches(tmp_path, 2, 3, makers=2)) as several:
+        for bench, name in zip(several.benches, ("Garage", "Kitchen"), strict=True):
+            bench.press(lambda tx, b=bench, n=name: tx.change(replace(tx.floor.get(Bench, b.record.bench.id), name=n)))
+        several.level()
+        for bench, text in zip(several.benches, ("7", "8"), strict=True):
+            several.on(MINUTE_US)
+            bench.press(lambda tx, n=text: tx.change(replace(tx.floor.get(Piece, 1), number=n)))
+        several.level()
+        record = several.benches[0].record
+        presenter = shows(record, dialogs, gone, Standing())
+        press(presenter, "In and out", "Benches")
+        (tile,) = presenter.state().tiles
+        assert tile.detail == "number 7 at Garage; 8 at Kitchen, which holds now"
+        press(presenter, tile.title)
+        assert [(one.title, one.detail) for one in presenter.state().tiles] == [
+            ("At Garage", "number 7"), ("At Kitchen, later", "number 8"),
+        ]  # fmt: skip
+        press(presenter, "At Kitchen, later")
+        assert (presenter.state().title, len(presenter.state().tiles)) == ("Benches", 0), "nothing is left to pick"
+        assert record.floor.get(Piece, 1).number == "8"
+        record.undo()
+        press(presenter, tile.title, "At Garage")
+        assert record.floor.get(Piece, 1).number == "7"
+        assert (presenter.state().title, len(presenter.state().tiles)) == ("Benches", 0)
+
+
+def test_what_was_picked_at_the_other_bench_meanwhile_is_asked_no_more(
+    tmp_path: Path, dialogs: FakeDialogs, gone: Gone
+) -> None:
+    with closing(SeveralBenches(tmp_path, 2, 3, makers=2)) as several:
+        for bench, text in zip(several.benches, ("7", "8"), strict=True):
+            several.on(MINUTE_US)
+            bench.press(lambda tx, n=text: tx.change(replace(tx.floor.get(Piece, 1), number=n)))
+        several.level()
+        one, other = (bench.record for bench in several.benches)
+        presenter = shows(one, dialogs, gone, Standing())
+        press(presenter, "In and out", "Benches")
+        press(presenter, presenter.state().tiles[0].title)
+        other.pick(other.changed_apart(0)[0])
+        several.level()
+        assert (presenter.state().title, len(presenter.state().tiles)) == ("Benches", 0)
+        assert one.floor.get(Piece, 1).number == "7"

@@ -7,7 +7,8 @@ from datetime import UTC, datetime
 from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
-from shopclock.shop.review.change_text import SidesText, entry_name, sides
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.shop.review.change_text import entry_name, sides
 from shopclock.shop.state.wording import clock_time, day_text, shop_time, zone_of
 from shopclock.shop.values.entities import Bench, Interval, Piece, Step
 from shopclock.shop.values.errors import ShopError
@@ -20,13 +21,14 @@ if TYPE_CHECKING:
     from shopclock.record.joining.apart import ChangedApart
     from shopclock.record.server.exchange import Standing
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.review.change_text import SidesText
     from shopclock.shop.values.entities import Tally
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
 MINUTE_US = 60_000_000
 LISTED_US = 14 * 24 * 60 * MINUTE_US
-"""So long an entry that two benches changed apart is listed; the later stands all the while."""
+"""So long an entry that two benches changed apart is listed; the later holds all the while."""
 MOST = 8
 FIRST = "First bench"
 """The bench that was there before any other; nobody has to name it."""
@@ -58,9 +60,11 @@ class BenchesPage(Page):
         exchanging = self._exchanging
         standing = exchanging.standing
         lines = [TextLine(told(standing, exchanging.waiting), "straw" if standing.sentence else "text")]
-        apart = self._stack.record.changed_apart(self._stack.record.instant() - LISTED_US)[:MOST]
+        apart = self._changed_apart()[:MOST]
         if apart:
-            lines.append(TextLine("Changed at two benches apart: the later stands. A press takes the other.", "straw"))
+            lines.append(
+                TextLine("Changed at two benches apart. The later holds until a press says which does.", "straw")
+            )
         doubtful = self._stack.record.doubtful(self._stack.record.instant() - LISTED_US)[:MOST]
         if doubtful:
             lines.append(TextLine("Said at two benches, and can't be both. Take back or amend what isn't so.", "straw"))
@@ -68,13 +72,39 @@ class BenchesPage(Page):
         return PageContent("Benches", lines, [*benches, *map(self._apart, apart), *map(self._doubtful, doubtful)])
 
     def _apart(self, found: ChangedApart) -> Action:
-        """Return the tile of an entry that two benches changed apart: a press takes the earlier's."""
-        floor = self._stack.floor
-        said = next(iter(sides(floor, found.now, found.other, found.now)), SidesText("", "", "", ""))
-        names = [self._name_of(number) for number in (found.other_bench, found.now_bench)]
-        detail = f"{said.what} {said.shop} at {names[0]}; {said.desk} at {names[1]}, which stands"
-        key = f"apart {type(found.now).__name__} {found.now.id} {said.what}"
-        return item(key, entry_name(floor, found.now), partial(self._pick, found), detail, note=f"take {said.shop}")
+        """Return the tile of an entry that two benches changed apart: a press asks which holds."""
+        said, other, now = self._said(found)
+        return item(
+            f"apart {type(found.now).__name__} {found.now.id} {said[0].what}",
+            entry_name(self._stack.floor, found.now),
+            partial(DescribedPage, self._stack, partial(self._which, found)),
+            f"{said[0].what} {said[0].shop} at {other}; {said[0].desk} at {now}, which holds now".strip(),
+            note="to pick",
+            note_role="straw",
+        )
+
+    def _which(self, found: ChangedApart, stack: PagedPresenter) -> PageContent | None:
+        """Describe what each bench says; one press picks. Nothing where it has been changed or picked since."""
+        if found not in self._changed_apart():
+            return None
+        said, other, now = self._said(found)
+        first, second = (
+            ", ".join(f"{one.what} {words}".strip() for one, words in zip(said, side, strict=True))
+            for side in ([one.shop for one in said], [one.desk for one in said])
+        )
+        return PageContent(
+            entry_name(stack.floor, found.now),
+            ["Press the one that holds. The other stays in the journal."],
+            [
+                item("other", f"At {other}", lambda: self._pick(found, later=False), first, role="primary"),
+                item("now", f"At {now}, later", lambda: self._pick(found, later=True), second, role="primary"),
+            ],
+        )
+
+    def _said(self, found: ChangedApart) -> tuple[list[SidesText], str, str]:
+        """Return what differs, as the earlier bench has it and as the later has, and the names of these benches."""
+        said = sides(self._stack.floor, found.now, found.other, found.now)
+        return said, self._name_of(found.other_bench), self._name_of(found.now_bench)
 
     def _doubtful(self, pressed: Interval | Tally) -> Action:
         """Return the tile of what was pressed and doesn't count; it only tells."""
@@ -92,11 +122,15 @@ class BenchesPage(Page):
     def _clock(self, at_us: int | None) -> str:
         return clock_time(shop_time(at_us or 0, zone_of(self._stack.floor)))
 
-    def _pick(self, found: ChangedApart) -> None:
+    def _pick(self, found: ChangedApart, *, later: bool) -> None:
         try:
-            self._stack.record.pick(found)
+            self._stack.record.pick(found, later=later)
         except ShopError as error:
             self._stack.dialogs.tell(str(error))
+
+    def _changed_apart(self) -> list[ChangedApart]:
+        record = self._stack.record
+        return record.changed_apart(record.instant() - LISTED_US)
 
     def _name_of(self, bench_id: int, otherwise: str = "") -> str:
         known = self._stack.floor.find(Bench, bench_id)
