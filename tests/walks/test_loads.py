@@ -98,7 +98,7 @@ def test_nine_blades_in_an_oven_for_five_with_one_warped_in_a_third_load(hand: W
     pressed += go(hand, "press Start: Temper 2")
     assert waits(hand) == [("Temper 1", "GHJ"), ("Temper 2", "AB")]
     assert shared(hand)
-    assert "C–E: oven full until 23:55." in hand.read
+    assert "C–E wait: oven full until 23:55." in hand.read
     pressed += go(
         hand, "work 121\npress Take out\npress Not right\npress F\npress Take up again\npress Start: Temper 1"
     )

@@ -10,7 +10,6 @@ from shopclock.shop.state.wording import shop_time, when_text, zone_of
 from shopclock.shop.values.entities import Batch, CautionShown, Interval, Method, Piece, Stage, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
-from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.loads import (
     Blocked,
     blocked,
@@ -20,6 +19,7 @@ from shopclock.shop.work.loads import (
     ready_inside,
     stopping,
     wait_sentence,
+    who_waits,
 )
 from shopclock.shop.work.order_rules import note_broken, running_out
 from shopclock.shop.work.piece_progress import eligible, held_from, order_of, theirs, through
@@ -118,7 +118,8 @@ def warn_waiting(tx: Transaction, step: Step, pieces: Sequence[int]) -> None:
     if found is not None:
         tx.warnings.append(ahead_sentence(tx.floor, found, tx.now_us))
     elif len(fits(tx.floor, step, pieces)) < len(pieces):
-        tx.warnings.append(f"{spoken(tx.floor.marks(pieces))}: {ready_inside(tx.floor, step)}.")
+        why = ready_inside(tx.floor, step)
+        tx.warnings.append(f"{who_waits(tx.floor, pieces)}. {why[:1].upper()}{why[1:]}.")
 
 
 def begin_shop_work(tx: Transaction, stage: Stage) -> Interval:
@@ -132,7 +133,7 @@ def begin_shop_work(tx: Transaction, stage: Stage) -> Interval:
 
 
 def ahead_sentence(floor: ShopFloor, found: Blocked, now_us: int) -> str:
-    """Say who waits for a tool, until when, and by when their step is due: F–J: oven full until 16:17, due by 17:05."""
+    """Say who waits for a tool until when, by when their step is due: F–J wait: oven full until 16:17, due by 17:05."""
     step, until_us = found.step, found.until_us
     if found.empty and step.wait_us is not None:
         until_us = now_us + step.wait_us
@@ -140,7 +141,7 @@ def ahead_sentence(floor: ShopFloor, found: Blocked, now_us: int) -> str:
     due = [w.until_us for w in running_out(floor, now_us) if w.then.id == step.id and set(w.pieces) & set(found.pieces)]
     if not due:
         return wait_sentence(floor, found, now_us)
-    who, full = spoken(floor.marks(found.pieces)), blocked_text(floor, found, now_us)
+    who, full = who_waits(floor, found.pieces), blocked_text(floor, found, now_us)
     return f"{who}: {full}, {step.name} due by {when_text(min(due), now_us, zone_of(floor))}."
 
 

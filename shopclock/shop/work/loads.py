@@ -224,8 +224,13 @@ def blocked_text(floor: ShopFloor, found: Blocked, now_us: int) -> str:
 
 
 def wait_sentence(floor: ShopFloor, found: Blocked, now_us: int) -> str:
-    """Say in one line who waits for a tool, and until when: F–J: oven full until 20:55."""
-    return f"{spoken(floor.marks(found.pieces))}: {blocked_text(floor, found, now_us)}."
+    """Say in one line who waits for a tool, and until when: F–J wait: oven full until 20:55."""
+    return f"{who_waits(floor, found.pieces)}: {blocked_text(floor, found, now_us)}."
+
+
+def who_waits(floor: ShopFloor, pieces: Collection[int]) -> str:
+    """Say who waits: C waits, F–J wait."""
+    return f"{spoken(floor.marks(pieces))} {'waits' if len(pieces) == 1 else 'wait'}"
 
 
 def ready_inside(floor: ShopFloor, step: Step) -> str:

@@ -40,7 +40,7 @@ def test_nine_go_into_an_oven_for_five_by_two_presses_and_the_rest_is_told_until
     done(shop, *EARLIER)
     first = into(shop, "Temper")
     assert lying(shop) == "oven 200 °C: A–E"
-    assert shop.warnings[-1] == "F–J: oven full until 23:00, Temper due by 22:00."
+    assert shop.warnings[-1] == "F–J wait: oven full until 23:00, Temper due by 22:00."
     shop.clock.on(121)
     into(shop, "Temper")
     assert lying(shop) == "oven 200 °C: F–J"
@@ -143,7 +143,7 @@ def test_letters_go_in_as_long_as_there_is_room() -> None:
     shop.press(lambda tx: pieces.cover(tx, running, shop.pieces("ABCDEF")))
     assert lying(shop) == "oven 200 °C: A–E"
     running = next(iter(shop.floor.running.values()))
-    with pytest.raises(Refusal, match="F: oven full until 23:00"):
+    with pytest.raises(Refusal, match="F waits: oven full until 23:00"):
         shop.press(lambda tx: pieces.cover(tx, running, shop.pieces("ABCDEF")))
 
 
@@ -219,7 +219,7 @@ def test_letters_that_need_the_room_of_what_is_ready_are_told_so() -> None:
     done(shop, *EARLIER, batch=other)
     into(shop, "Temper", other)
     shop.clock.on(130)
-    with pytest.raises(Refusal, match="C, D: oven: take out what is ready first"):
+    with pytest.raises(Refusal, match=r"C, D wait\. Oven: take out what is ready first"):
         shop.press(lambda tx: pieces.cover(tx, temper, shop.pieces("ABCD")))
 
 
@@ -231,7 +231,7 @@ def test_letters_that_find_no_room_leave_those_in_hand() -> None:
     done(shop, *EARLIER, batch=other)
     shop.press(lambda tx: acts.put_in(tx, shop.step("Temper"), shop.pieces("ABCD")))
     lies = shop.press(lambda tx: acts.put_in(tx, shop.step("Temper", other), shop.pieces("A", other)))
-    with pytest.raises(Refusal, match="B: oven full"):
+    with pytest.raises(Refusal, match="B waits: oven full"):
         shop.press(lambda tx: pieces.cover(tx, lies, shop.pieces("B", other)))
     assert shop.now(lies).pieces == shop.pieces("A", other)
 
