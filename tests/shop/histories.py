@@ -12,6 +12,7 @@ from shopclock.shop.values.entities import Batch, Interval, Leaving, Method, Pat
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, Outcome, QuestionReason, StepState
 from shopclock.shop.work import acts, adjust, batches, begin, finish, pieces
+from shopclock.shop.work.begin import last_stopped
 from tests.shop.workshop import MINUTE_US, ToyClock
 
 T = TypeVar("T")
@@ -131,7 +132,16 @@ def _stop(_floor: ShopFloor, _what: int, _who: int) -> Rule:
 
 
 def _carry_on(_floor: ShopFloor, _what: int, _who: int) -> Rule:
-    return acts.carry_on
+    """Carry on; as with every start here, not in spite of what the record holds to be in a tool."""
+
+    def rule(tx: Transaction) -> object:
+        last = next(iter(last_stopped(tx.floor, tx.maker_id)), None)
+        act = acts.carry_on_act(tx.floor, tx.maker_id, last, tx.now_us) if last is not None else None
+        if act is not None and act.in_spite is not None:
+            raise Refusal("Its tool has no room, as the record holds.")
+        return acts.carry_on(tx, last)
+
+    return rule
 
 
 def _letters(floor: ShopFloor, what: int, who: int) -> Rule | None:
@@ -271,8 +281,8 @@ def _close(floor: ShopFloor, what: int, who: int) -> Rule | None:
 
 
 def _new_batch(floor: ShopFloor, what: int, _who: int) -> Rule | None:
-    pattern, n = next(floor.all(Pattern)), len(list(floor.all(Batch)))
-    if n > 5:
+    pattern, n = next(floor.all(Pattern), None), len(list(floor.all(Batch)))
+    if pattern is None or n > 5:  # a bench that is still being filled has none
         return None
     return lambda tx: batches.start_batch(tx, pattern, 1 + what % 4, batches.batch_name(tx.floor, tx.now_us))
 

@@ -71,10 +71,16 @@ def derive(floor: ShopFloor, numbers: Collection[int], until_us: int | None = No
 def _all_parts(floor: ShopFloor, intervals: Iterable[Interval], until_us: int | None) -> dict[int, list[Part]]:
     found: dict[int, list[Part]] = {}
     for own in (group for all_own in by_maker(intervals).values() for group in apart(all_own)):
-        cuts = [tally.at_us for i in own for tally in floor.hands.done_in(i)]
-        cuts += [loss.at_us for i in own for loss in floor.hands.lost_in(i)]
+        cuts = [us for interval in own for us in _marked_in(floor, interval)]
         found.update(parts(own, cuts, until_us))
     return found
+
+
+def _marked_in(floor: ShopFloor, interval: Interval) -> list[int]:
+    """Return the instants of marks and losses within an interval; one beyond its end bears on nothing beside it."""
+    marks = [tally.at_us for tally in floor.hands.done_in(interval)]
+    marks += [loss.at_us for loss in floor.hands.lost_in(interval)]
+    return [us for us in marks if interval.start_us <= us and (interval.end_us is None or us <= interval.end_us)]
 
 
 def _shares(floor: ShopFloor, chain: list[Interval], found: dict[int, list[Part]]) -> dict[int, Shares]:

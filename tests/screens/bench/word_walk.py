@@ -309,7 +309,12 @@ class Reader:
 
 
 def offered(state: BenchState) -> Iterator[Button]:
-    """All that can be pressed now."""
+    """All that can be pressed now: on the whole route nothing of the Bench behind it."""
+    if state.route_page is not None:
+        yield from state.route_page.tiles
+        yield state.route_page.both
+        yield state.back
+        return
     plate, side = state.plate, state.side
     yield from state.top
     yield from state.bottom
@@ -322,9 +327,6 @@ def offered(state: BenchState) -> Iterator[Button]:
         yield from side.tiles
         yield from (corner for corner in side.corners if corner is not None)
         yield side.whole_route
-    if state.route_page is not None:
-        yield from state.route_page.tiles
-        yield state.route_page.both
 
 
 def press_and_read(shop: Workshop, which: int) -> str:

@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from shopclock.shop.figures.derive import (
@@ -318,6 +318,10 @@ def laid_out(shop: Shop, rows: list[tuple[Any, ...]]) -> list[Interval]:
     return found
 
 
+@example(
+    [(HAND, 2, 15, None, "AB", False, None), (HAND, 2, 13, None, "C", False, 0), (HAND, 2, 12, 0, "A", True, 2),
+     (HAND, 2, 15, None, "ABC", True, None), (HAND, 2, 0, None, "A", False, None)]
+)  # fmt: skip  # a mark after the end of its own stretch
 @given(st.lists(ROW, min_size=1, max_size=7))
 def test_one_alone_is_worked_out_as_among_all(rows: list[tuple[Any, ...]]) -> None:
     shop = Shop(3)
