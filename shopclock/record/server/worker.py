@@ -1,7 +1,7 @@
 """Worker beside the window: it exchanges with the server, and waits longer and longer while that is away.
 
 Over the line it gives ("presses", some), to be answered by whether any came in or why not, and ("standing", how it
-is); it hears "pressed", and None to go. No press of the window ever waits for it.
+is); it hears "pressed", LOOK, and None to go. No press of the window ever waits for it.
 """
 
 from __future__ import annotations
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 POLL_S = 30.0
 """Under the wake-up that the server gives there is a slow look."""
 FIRST_S, LONGEST_S = 1.0, 60.0
+LOOK = "look"
+"""Somebody looks how the exchange stands: the server is tried again at once."""
 
 
 class _Gone(Exception):
@@ -95,9 +97,9 @@ class _Loop:
             self._hear()
 
     def _rest(self, seconds: float) -> None:
-        """Rest for so long: presses meanwhile wait in the record."""
+        """Rest for so long, or until somebody looks: presses meanwhile wait in the record."""
         clock = SystemClock()
         until_us = clock.moment().boot_us + round(seconds * 1e6)
         while (left_us := until_us - clock.moment().boot_us) > 0:
-            if self._line.poll(left_us / 1e6):
-                self._hear()
+            if self._line.poll(left_us / 1e6) and self._hear() == LOOK:
+                return

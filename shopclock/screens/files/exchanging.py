@@ -38,7 +38,7 @@ class Exchanging(QObject):
         self.record = record
         self._where = where
         self._line: Connection | None = None
-        self._woken = self._pressed_since = False
+        self._woken = False
         self._said.connect(self._hear, Qt.ConnectionType.QueuedConnection)
         self._again = QTimer(self, singleShot=True, interval=AGAIN_MS)
         self._again.timeout.connect(self.start)
@@ -73,17 +73,20 @@ class Exchanging(QObject):
                 self._process.terminate()
             self._process.join()
 
+    def look(self) -> None:
+        """Have a server that is away tried again at once."""
+        if self.standing.away:
+            self._tell(worker.LOOK)
+
     def _pressed(self) -> None:
         """Wake the worker: something was pressed.
 
         It is woken once until it says how it is: where the server hangs nobody reads the line, and a full one would
         hold the window up.
         """
-        if self._woken:
-            self._pressed_since = True
-            return
-        self._woken = True
-        self._tell("pressed")
+        if not self._woken:
+            self._woken = True
+            self._tell("pressed")
 
     def _tell(self, what: Any) -> None:
         if self._line is not None:
@@ -102,13 +105,13 @@ class Exchanging(QObject):
             self._again.start()
             self.changed()
         else:
-            self._woken, since, self._pressed_since = False, self._pressed_since, False
-            if since:
-                self._pressed()
             sent = more.sent or self.standing.sent
             self.standing = Standing(
                 more.sentence, more.away, more.benches or self.standing.benches, sent, more.to_take
             )
+            self._woken = False
+            if self.waiting and not more.away:  # pressed meanwhile: whoever is away looks again by itself
+                self._pressed()
             self.changed()
 
     def _take(self, presses: Any) -> None:

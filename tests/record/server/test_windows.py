@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import closing
+from multiprocessing import Pipe
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,8 @@ from pytestqt.qtbot import QtBot
 from shopclock.record.check.check import check
 from shopclock.record.press.record import Record
 from shopclock.record.server import joining_in
+from shopclock.record.server.exchange import Standing, Who
+from shopclock.record.server.worker import LOOK, _Loop
 from shopclock.screens.files.exchanging import Exchanging
 from shopclock.shop.values.clock import SystemClock
 from shopclock.shop.values.entities import Interval, Maker
@@ -100,6 +103,34 @@ def test_presses_go_on_while_the_server_hangs(windows: tuple[Window, Window], po
     qtbot.waitUntil(
         lambda: one.level and other.level and one.record.level() == other.record.level(), timeout=PATIENCE_MS
     )
+
+
+def test_what_is_pressed_while_the_worker_is_busy_wakes_it_again(tmp_path: Path, qapp: object) -> None:
+    """By what the server has, as the worker says it: no press waits for the next slow look."""
+    shop = DiskShop(tmp_path, 4, 3)
+    parent = QObject()
+    exchanging = Exchanging(shop.record, "host=/nowhere", parent)
+    exchanging._line, far = Pipe()
+    shop.press(lambda tx: tx.add(Maker(name="Ona")))
+    assert far.recv() == "pressed"
+    shop.press(lambda tx: tx.add(Maker(name="Ruk")))
+    assert not far.poll(), "it is woken once"
+    exchanging._hear(("standing", Standing(sent=shop.record.sequence - 1)))
+    assert far.recv() == "pressed"
+    exchanging._hear(("standing", Standing("The server is not reached.", away=True)))
+    exchanging._hear(("standing", Standing(sent=shop.record.sequence)))
+    assert not far.poll()
+    shop.close()
+
+
+def test_a_worker_that_waits_for_a_server_tries_again_when_somebody_looks(tmp_path: Path) -> None:
+    window, far = Pipe()
+    loop = _Loop(far, tmp_path / "x.shopclock", "host=/nowhere", Who("", 1, "shop", ""))
+    for said in ("pressed", LOOK, "pressed"):
+        window.send(said)
+    loop._rest(10_000)
+    assert far.recv() == "pressed", "it rests on while others press, until somebody looks"
+    assert not far.poll()
 
 
 def test_presses_go_on_while_the_server_is_away(

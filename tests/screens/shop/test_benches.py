@@ -35,6 +35,10 @@ class Exchange:
     standing: Standing
     waiting: int = 0
     changed: Callable[[], object] = field(default=lambda: None)
+    looks: int = 0
+
+    def look(self) -> None:
+        self.looks += 1
 
 
 def benches(shop: Shop) -> tuple[BenchHeard, ...]:
@@ -47,7 +51,11 @@ def benches(shop: Shop) -> tuple[BenchHeard, ...]:
 
 
 def shows(record: Record, dialogs: FakeDialogs, gone: Gone, standing: Standing) -> ShopPresenter:
-    ways = {("Benches", ""): lambda stack: BenchesPage(stack, Exchange(standing))}
+    return shows_exchange(record, dialogs, gone, Exchange(standing))
+
+
+def shows_exchange(record: Record, dialogs: FakeDialogs, gone: Gone, exchange: Exchange) -> ShopPresenter:
+    ways = {("Benches", ""): lambda stack: BenchesPage(stack, exchange)}
     return ShopPresenter(record, dialogs, routes(), gone, ways)
 
 
@@ -64,6 +72,15 @@ def test_each_bench_says_when_it_was_heard_and_what_it_has_still_to_take(present
     assert (name, waits) == ("Porch", "1 press waits")
     assert heard.startswith("heard ")
     assert "ago" not in heard, "two days are told as a day"
+
+
+def test_who_opens_benches_has_the_server_tried_at_once(shop: Shop, dialogs: FakeDialogs, gone: Gone) -> None:
+    exchange = Exchange(Standing("The server is not reached.", away=True))
+    presenter = shows_exchange(shop.record, dialogs, gone, exchange)
+    press(presenter, "In and out")
+    assert not exchange.looks
+    press(presenter, "Benches")
+    assert exchange.looks == 1
 
 
 def test_a_bench_gets_a_name(presenter: ShopPresenter, dialogs: FakeDialogs) -> None:

@@ -46,6 +46,9 @@ class Exchanges(Protocol):
     def waiting(self) -> int:
         """Number of own presses that the server has not got."""
 
+    def look(self) -> None:
+        """Have a server that is away tried again at once."""
+
 
 class BenchesPage(Page):
     """A tile a bench; it tells, and nothing on it has to be pressed. This bench's own gives it another name."""
@@ -54,6 +57,7 @@ class BenchesPage(Page):
         self._stack = stack
         self._exchanging = exchanging
         exchanging.changed = stack.changed
+        exchanging.look()
 
     def content(self) -> PageContent:
         """The sentence how it stands, and the benches."""
