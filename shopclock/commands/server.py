@@ -80,8 +80,9 @@ def leave_(record: Path, take_over: bool) -> None:
     if where is None:
         raise click.ClickException("This record goes to no server. Nothing was changed.")
     with writing_of(record, take_over=take_over) as shop:
-        leave(shop, where)
-    click.echo("This bench goes on alone. `shopclock server join` joins it again.")
+        told = leave(shop, where)
+    listed = "" if told else " The server was not reached, so the others list it for a while."
+    click.echo(f"This bench goes on alone.{listed} `shopclock server join` joins it again.")
 
 
 def _tell(standing: Standing) -> None:

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-from contextlib import closing
+from contextlib import closing, nullcontext
 from typing import TYPE_CHECKING
 
 from shopclock.record.file import opening
 from shopclock.record.joining.presses import heard_of, insert
 from shopclock.record.joining.rework import make_whole
 from shopclock.record.press.record import Record
-from shopclock.record.server.address import forget_address, keep_address
+from shopclock.record.server.address import address_of, forget_address, keep_address
 from shopclock.record.server.exchange import Standing, Who, once
+from shopclock.record.server.sentences import ServerAway, not_joined
 from shopclock.record.server.server import Server
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.values.entities import Bench, Shop
 from shopclock.shop.values.errors import ShopError
 
 if TYPE_CHECKING:
+    from contextlib import AbstractContextManager
     from pathlib import Path
 
     from shopclock.record.joining.presses import TravellingPress
@@ -52,7 +54,7 @@ def init(record: Record, where: str) -> Standing:
     shop = next(record.floor.all(Shop))
     if at_desk(record.floor) is not None:
         raise ShopError(DESK.format(path=record.path))
-    with closing(Server(where)) as server:
+    with _going_to(record.path), closing(Server(where)) as server:
         server.make(shop.uuid, shop.name)
     if not record.joined:
         record.join_others()
@@ -65,7 +67,7 @@ def join(path: Path, where: str, clock: Clock) -> Standing:
 
     The record goes on as a new bench, unless it is one already.
     """
-    with closing(Server(where)) as server:
+    with _going_to(path), closing(Server(where)) as server:
         if server.shop() is None:
             raise ShopError("No shop meets at that server. Nothing was changed. `shopclock server init` makes it.")
         if opening.holds_nothing(path):
@@ -77,12 +79,21 @@ def join(path: Path, where: str, clock: Clock) -> Standing:
         return exchange(record, where)
 
 
-def leave(record: Record, where: str) -> None:
-    """Go to the server no more: what was pressed stays there and here."""
+def leave(record: Record, where: str) -> bool:
+    """Go to the server no more: what was pressed stays there and here. Says whether the server could be told."""
     forget_address(record.path)
-    with closing(Server(where)) as server:
-        server.refuse_other_shop(who(record).shop_uuid)
-        server.left(record.bench.id)
+    try:
+        with closing(Server(where)) as server:
+            server.refuse_other_shop(who(record).shop_uuid)
+            server.left(record.bench.id)
+    except ServerAway:
+        return False
+    return True
+
+
+def _going_to(path: Path) -> AbstractContextManager[None]:
+    """Let errors say that a bench has not joined, where it goes to no other server meanwhile."""
+    return nullcontext() if address_of(path) else not_joined()
 
 
 def _fill(part: Path, server: Server) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 KEPT = "All that is pressed is kept here and sent later."
+NOT_JOINED = "This bench has not joined."
 
 
 class ServerAway(ShopError):
@@ -32,10 +34,32 @@ _BY_STATE = {
     "3F000": "What the server holds was taken away there. {kept} Bring back its backup.",
 }
 """By the SQLSTATE, or its class where no other stands here (PostgreSQL documentation, appendix A)."""
-_BY_WORDS = {"password": "28", "role": "28", "pg_hba": "28", "not permitted": "28", "does not exist": "3D000"}
+ADDRESS = "The address can't be read: {said}. {kept}"
+NO_POSTGRES = "What answers there is no PostgreSQL server. {kept} Look at host and port."
+_BY_WORDS = {
+    "root certificate file": "The server's certificate can't be checked: root.crt is not there. {kept} Put it where "
+    "PostgreSQL looks for it.",
+    "does not match host": "The server's certificate is for another name. {kept} Write the address as that has it.",
+    "certificate": "The server's certificate is not one that is known here. {kept} Look whether the server is yours.",
+    "does not support SSL": "The server takes no encrypted connection. {kept} Let it take them, or leave sslmode out "
+    "of the address.",
+    "invalid response": NO_POSTGRES,
+    "expected authentication": NO_POSTGRES,
+    "password": _BY_STATE["28"],
+    "role": _BY_STATE["28"],
+    "pg_hba": _BY_STATE["28"],
+    "not permitted": _BY_STATE["28"],
+    "does not exist": _BY_STATE["3D000"],
+    "invalid": ADDRESS,
+    "missing": ADDRESS,
+    "service file": ADDRESS,
+    "definition of service": ADDRESS,
+}
 """Words of libpq, which gives no state while there is no connection; the first that is found says which."""
 GONE = "The server is not reached. {kept}"
 OTHER = "The server refuses: {said}. {kept}"
+_NAME = re.compile("\"[^\"]*\"|'[^']*'")
+"""What somebody has named: it is none of libpq's words."""
 
 
 @contextmanager
@@ -58,12 +82,20 @@ def sentence(error: BaseException | None) -> str:
         said = _BY_STATE.get(state) or _BY_STATE.get(state[:2])
         return (said or OTHER).format(said=_first_line(error), kept=KEPT)
     told = _first_line(error)
-    for words, state in _BY_WORDS.items():
-        if words in told:
-            return _BY_STATE[state].format(kept=KEPT)
-    if ("service" in told and "not found" in told) or "invalid" in told or "missing" in told:
-        return f"The address can't be read: {told}. Nothing was sent. {KEPT}"
-    return GONE.format(kept=KEPT)
+    plain = _NAME.sub("", told)
+    found = next((said for words, said in _BY_WORDS.items() if words in plain), None)
+    if found is None and "FATAL:" in plain:  # it is there, and says why in its own language
+        found, told = OTHER, told.partition("FATAL:")[2].strip()
+    return (found or GONE).format(said=told, kept=KEPT)
+
+
+@contextmanager
+def not_joined() -> Iterator[None]:
+    """Say of a bench that is to join that it hasn't, where a sentence says how one that has goes on."""
+    try:
+        yield
+    except ServerAway as error:
+        raise ServerAway(str(error).replace(KEPT, NOT_JOINED)) from error
 
 
 def _first_line(error: BaseException | None) -> str:

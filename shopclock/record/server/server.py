@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
@@ -26,6 +27,8 @@ if TYPE_CHECKING:
 CHANNEL = "shopclock_pressed"
 AT_ONCE = 100
 """Presses that are taken at once: at the bench no press waits for more of them."""
+QUIET = timedelta(days=90)
+"""A bench that has not come for so long is listed again when it comes."""
 OPTIONS: dict[str, Any] = {
     "connect_timeout": 10, "keepalives_idle": 20, "keepalives_interval": 5, "keepalives_count": 3,
     "tcp_user_timeout": 30_000, "options": "-c statement_timeout=60000 -c lock_timeout=20000",
@@ -42,7 +45,6 @@ class BenchHeard:
     name: str
     heard: datetime
     waiting: int
-    version: int
 
 
 class Server:
@@ -183,10 +185,11 @@ class Server:
             connection.execute(tables.BENCHES.delete().where(tables.BENCHES.c.bench_id == bench_id))
 
     def benches(self) -> list[BenchHeard]:
-        """Return the benches of the shop by name."""
+        """Return the benches of the shop by name, without those that have not come for a quarter."""
+        heard = tables.BENCHES.c.heard > sa.func.now() - QUIET
         with self._begin() as connection:
-            rows = connection.execute(sa.select(tables.BENCHES).order_by(tables.BENCHES.c.name))
-            return [BenchHeard(r.bench_id, r.name, r.heard, r.waiting, r.version) for r in rows]
+            rows = connection.execute(sa.select(tables.BENCHES).where(heard).order_by(tables.BENCHES.c.name))
+            return [BenchHeard(r.bench_id, r.name, r.heard, r.waiting) for r in rows]
 
     def stands(self) -> dict[int, int]:
         """Return the last press of each bench that the tables of things tell of."""

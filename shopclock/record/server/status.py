@@ -33,4 +33,4 @@ def lines(path: Path, where: str) -> Iterator[str]:
                 if (n := last - lack.get(number, 0)) > 0:
                     yield f"{n} {'press' if n == 1 else 'presses'} {words} of {names.get(number) or 'First bench'}."
         if known == there:
-            yield "Both have the same presses."
+            yield "This record and the server have the same presses."

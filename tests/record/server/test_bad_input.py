@@ -1,9 +1,11 @@
 """What can be wrong with a server: one sentence each, and the bench goes on with all that it has."""
 
+import socket
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
+from threading import Thread
 from types import SimpleNamespace
 
 import pytest
@@ -15,7 +17,7 @@ from shopclock.record.file.schema import VERSION
 from shopclock.record.press.record import Record
 from shopclock.record.server import exchange, joining_in
 from shopclock.record.server.address import address_of, keep_address
-from shopclock.record.server.sentences import KEPT, ServerAway
+from shopclock.record.server.sentences import KEPT, ServerAway, sentence
 from shopclock.record.server.server import Server
 from shopclock.shop.state.desk_copy import check_out
 from shopclock.shop.values.clock import SystemClock
@@ -73,6 +75,49 @@ def test_a_wrong_address_is_one_sentence(shop: DiskShop, where: str, case: str) 
     assert str(told.value).startswith(said)
     assert KEPT in str(told.value)
     assert "\n" not in str(told.value)
+    goes_on(shop)
+
+
+SAID = {
+    'root certificate file "/home/ona/.postgresql/root.crt" does not exist': "The server's certificate can't be",
+    'server certificate for "nas.example" does not match host name "nas"': "The server's certificate is for another",
+    "SSL error: certificate verify failed": "The server's certificate is not one that is known here",
+    "server does not support SSL, but SSL was required": "The server takes no encrypted connection",
+    "received invalid response to SSL negotiation: H": "What answers there is no PostgreSQL server",
+    "expected authentication request from server, but received H": "What answers there is no PostgreSQL server",
+    'FATAL:  database "password" does not exist': "The server has no database of that name",
+    'FATAL:  role "invalid" does not exist': "The server doesn't let this bench in",
+    "FATAL:  Datenbank »shop« existiert nicht": "The server refuses: Datenbank »shop« existiert nicht",
+    "Connection refused": "The server is not reached",
+}
+"""How libpq 18 (psycopg 3.3) said it on 1 December 2026 to a server with and without TLS; the German is from memory."""
+
+
+@pytest.mark.parametrize("said", sorted(SAID))
+def test_what_libpq_says_without_a_state_is_one_sentence(said: str) -> None:
+    error = Exception(f'connection failed: connection to server at "::1", port 5432 failed: {said}\nMore.')
+    told = sentence(error)
+    assert told.startswith(SAID[said])
+    assert KEPT in told
+    assert "\n" not in told
+
+
+def test_what_is_no_postgresql_is_said_to_be_none(shop: DiskShop) -> None:
+    """A port of the same computer where something else answers, as a network disk's own pages do."""
+    with socket.create_server(("127.0.0.1", 0)) as web:
+
+        def answer() -> None:
+            line, _ = web.accept()
+            with line:
+                line.recv(100)
+                line.sendall(b"HTTP/1.1 400 Bad Request\r\n\r\n")
+
+        answers = Thread(target=answer)
+        answers.start()
+        where = f"host=127.0.0.1 port={web.getsockname()[1]} dbname=x user=y"
+        with pytest.raises(ServerAway, match="What answers there is no PostgreSQL server"):
+            joining_in.exchange(shop.record, where)
+        answers.join()
     goes_on(shop)
 
 

@@ -112,7 +112,7 @@ def draw_benches(shop: SeveralBenches, look: Style, folder: Path, stem: str) -> 
     frame.resize(look.sizes.width, look.sizes.height)
     record = shop.benches[0].record
     heard = datetime.fromtimestamp(record.clock.moment().wall_us / 1e6, UTC)
-    standing = Standing(benches=tuple(BenchHeard(one.record.bench.id, "", heard, 0, 2) for one in shop.benches))
+    standing = Standing(benches=tuple(BenchHeard(one.record.bench.id, "", heard, 0) for one in shop.benches))
     ways = {("Benches", ""): lambda stack: BenchesPage(stack, Exchange(standing))}
     presenter = ShopPresenter(record, frame.dialogs, routes(), Gone(), ways)
     screen = ShopScreen(look, presenter, record.clock.moment)

@@ -44,9 +44,9 @@ class Exchange:
 def benches(shop: Shop) -> tuple[BenchHeard, ...]:
     now = datetime.fromtimestamp(shop.record.clock.moment().wall_us / 1e6, UTC)
     return (
-        BenchHeard(shop.record.bench.id, "", now, 0, 2),
-        BenchHeard(4711, "Kitchen", now - timedelta(minutes=7), 12, 2),
-        BenchHeard(4712, "Porch", now - timedelta(days=2), 1, 2),
+        BenchHeard(shop.record.bench.id, "", now, 0),
+        BenchHeard(4711, "Kitchen", now - timedelta(minutes=7), 12),
+        BenchHeard(4712, "Porch", now - timedelta(days=2), 1),
     )
 
 
