@@ -77,10 +77,10 @@ def _all_parts(floor: ShopFloor, intervals: Iterable[Interval], until_us: int | 
 
 
 def _marked_in(floor: ShopFloor, interval: Interval) -> list[int]:
-    """Return the instants of marks and losses within an interval; one beyond its end bears on nothing beside it."""
+    """Return the instants of marks and losses within an interval; one before or after bears on nothing beside it."""
     marks = [tally.at_us for tally in floor.hands.done_in(interval)]
     marks += [loss.at_us for loss in floor.hands.lost_in(interval)]
-    return [us for us in marks if interval.start_us <= us and (interval.end_us is None or us <= interval.end_us)]
+    return [us for us in marks if interval.start_us < us and (interval.end_us is None or us < interval.end_us)]
 
 
 def _shares(floor: ShopFloor, chain: list[Interval], found: dict[int, list[Part]]) -> dict[int, Shares]:

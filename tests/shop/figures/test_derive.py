@@ -300,7 +300,7 @@ def test_derived_rows_are_added_to_others_and_go_before_them() -> None:
 
 ROW = st.tuples(
     st.sampled_from([HAND, HAND, WATCH, WAIT]), st.integers(1, 2), st.integers(0, 30), st.integers(0, 12) | st.none(),
-    st.sampled_from(["A", "C", "AB", "ABC"]), st.booleans(), st.integers(0, 12) | st.none(),
+    st.sampled_from(["A", "C", "AB", "ABC"]), st.booleans(), st.integers(-6, 12) | st.none(),
 )  # fmt: skip  # kind, maker, start, length, pieces, whether it goes on from the one before, when its first was done
 
 
@@ -322,6 +322,7 @@ def laid_out(shop: Shop, rows: list[tuple[Any, ...]]) -> list[Interval]:
     [(HAND, 2, 15, None, "AB", False, None), (HAND, 2, 13, None, "C", False, 0), (HAND, 2, 12, 0, "A", True, 2),
      (HAND, 2, 15, None, "ABC", True, None), (HAND, 2, 0, None, "A", False, None)]
 )  # fmt: skip  # a mark after the end of its own stretch
+@example([(HAND, 1, 7, 0, "ABC", False, -6), (HAND, 1, 0, 8, "ABC", False, None), (HAND, 1, 0, 4, "A", False, None)])
 @given(st.lists(ROW, min_size=1, max_size=7))
 def test_one_alone_is_worked_out_as_among_all(rows: list[tuple[Any, ...]]) -> None:
     shop = Shop(3)
