@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Batch, Pattern, Piece, RouteStep, Shop, Step, Tally
+from shopclock.shop.values.entities import Batch, Interval, Pattern, Piece, RouteStep, Shop, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import MarkedBy, Outcome, StepState
 from shopclock.shop.work.begin import end
@@ -76,16 +76,16 @@ def set_state(tx: Transaction, step: Step, state: StepState) -> Step:
 def close_batch(tx: Transaction, batch: Batch, outcomes: dict[int, Outcome], next_time: str) -> Batch:
     """Close a batch: what runs ends, each living piece gets its outcome (finished, or second).
 
-    `outcomes` are by piece number; `next_time` is one line for the next batch of the pattern.
+    `outcomes` are by piece number; `next_time` is one line for the next batch of the pattern. It is closed now, but not
+    before the work that is known of it has ended: another bench's clock may be ahead of this one's.
     """
     for interval in [i for i in tx.floor.running.values() if i.batch_id == batch.id]:
         end(tx, interval)
+    at_us = max([tx.now_us, *(i.end_us for i in tx.floor.of_batch(Interval, batch.id) if i.end_us is not None)])
     for piece in tx.floor.living(batch.id):
         plain = Outcome.SECOND if piece.second else Outcome.FINISHED
-        tx.change(
-            replace(tx.current(piece), outcome=outcomes.get(piece.id, plain), set_aside=False, ended_us=tx.now_us)
-        )
-    return tx.change(replace(tx.current(batch), closed_us=tx.now_us, next_time=next_time.strip()))
+        tx.change(replace(tx.current(piece), outcome=outcomes.get(piece.id, plain), set_aside=False, ended_us=at_us))
+    return tx.change(replace(tx.current(batch), closed_us=at_us, next_time=next_time.strip()))
 
 
 def not_through(floor: ShopFloor, batch: Batch) -> dict[Piece, tuple[Step, ...]]:

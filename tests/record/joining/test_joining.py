@@ -263,6 +263,23 @@ def test_a_batch_that_is_worked_after_it_was_closed_is_open_again(shop: Shop) ->
     shop.close()
 
 
+def test_a_bench_whose_clock_is_behind_closes_what_another_has_worked_on(tmp_path: Path) -> None:
+    """It knew of that work: the batch is closed at its end, which this bench's clock has still before it."""
+    shop = Shop(tmp_path, 2, 4, makers=2, skews=[0, -3])
+    one, late = shop.benches
+    one.press(lambda tx: begin.begin(tx, step(one, "Saw")))
+    shop.on(2 * MINUTE_US)
+    one.press(begin.stop)
+    ended_us = one.clock.wall_us
+    shop.level()
+    shop.on(30_000_000)
+    late.press(lambda tx: close_batch(tx, tx.floor.get(Batch, 1), {}, ""))
+    assert_level(shop)
+    assert not late.record.floor.open_batches()
+    assert late.record.floor.get(Batch, 1).closed_us == ended_us > late.clock.wall_us
+    shop.close()
+
+
 @pytest.mark.parametrize(("who", "is_open"), [(0, []), (1, [1])])
 def test_what_is_noted_after_a_closing_opens_the_batch_unless_its_own_bench_closed_it(
     shop: Shop, who: int, is_open: list[int]
