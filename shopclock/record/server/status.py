@@ -25,12 +25,15 @@ def lines(path: Path, where: str) -> Iterator[str]:
         engine.dispose()
     with closing(Server(where)) as server:
         there = server.known()
-        for bench in server.benches():
+        benches = server.benches()
+        names |= {bench.bench_id: bench.name for bench in benches}
+        for bench in benches:
             waits = f", {bench.waiting} to take" if bench.waiting else ""
             yield f"{bench.name or 'First bench'}: heard {bench.heard.astimezone():%Y-%m-%d %H:%M:%S %Z}{waits}"
         for words, have, lack in (("to send", known, there), ("to take", there, known)):
             for number, last in sorted(have.items()):
                 if (n := last - lack.get(number, 0)) > 0:
-                    yield f"{n} {'press' if n == 1 else 'presses'} {words} of {names.get(number) or 'First bench'}."
+                    of = names.get(number, "another bench") or "First bench"
+                    yield f"{n} {'press' if n == 1 else 'presses'} {words} of {of}."
         if known == there:
             yield "This record and the server have the same presses."

@@ -59,6 +59,9 @@ def test_two_benches_join_press_and_leave(
     pressed(kitchen, "Tove")
     said("join", where, "--record", str(kitchen))
     assert "1 press to take of Bench 2." in said("status", "--record", str(garage))
+    porch = tmp_path / "porch.shopclock"
+    said("join", where, "--record", str(porch))
+    assert "to take of Bench 3." in said("status", "--record", str(garage)), "which the garage doesn't know yet"
 
 
 @pytest.mark.parametrize("command", ["init", "join"])
