@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 SENT_AT_ONCE = 300
 LONG_AWAY, LONG_AWAY_AT_ONCE = 2_000, 500
 """A bench that was away for so many presses takes more of them at once."""
-LIMIT_US = 600_000_000
-"""A bench whose clock is further off the server's is told so."""
+LIMIT_US = 120_000_000
+"""A bench whose clock is further off the server's is told so: by so much the minutes of two benches can be wrong."""
 OLDER = (
     "This record goes back to an older copy, and was pressed since. Nothing was sent, all is kept here. "
     "Close it and join again: `shopclock server join`."

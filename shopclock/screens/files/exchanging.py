@@ -27,14 +27,18 @@ GONE = "gone"
 
 
 class Exchanging(QObject):
-    """Keeps a record level with the server; `standing` says how it is, `changed` is called when that is another."""
+    """Keeps a record level with the server; `standing` says how it is, `changed` is called when that is another.
+
+    `tell` is given what somebody has to see to though the server is reached, or nothing.
+    """
 
     _said = Signal(object)
 
-    def __init__(self, record: Record, where: str, parent: QObject) -> None:
+    def __init__(self, record: Record, where: str, parent: QObject, tell: Callable[[str], object]) -> None:
         super().__init__(parent)
         self.standing = Standing(GOING, away=True)
         self.changed: Callable[[], object] = lambda: None
+        self._told = tell
         self.record = record
         self._where = where
         self._line: Connection | None = None
@@ -109,6 +113,7 @@ class Exchanging(QObject):
             self.standing = Standing(
                 more.sentence, more.away, more.benches or self.standing.benches, sent, more.to_take
             )
+            self._told("" if more.away else more.sentence)
             self._woken = False
             if self.waiting and not more.away:  # pressed meanwhile: whoever is away looks again by itself
                 self._pressed()

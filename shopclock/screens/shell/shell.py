@@ -61,12 +61,13 @@ def elsewhere(now: datetime, machine_zone: str) -> str:
 
 
 class StatusLine:
-    """Holds what two speakers say and shows one of them; it takes no room from the screen in sight."""
+    """Holds what several speakers say and shows one of them; it takes no room from the screen in sight."""
 
     def __init__(self, show: Callable[[str], None]) -> None:
         self._show = show
         self._alarm = ""
         self._copies = ""
+        self._server = ""
         self._refused = ""
 
     def alarm(self, sentence: str) -> None:
@@ -79,13 +80,18 @@ class StatusLine:
         self._copies = sentence
         self._say()
 
+    def server(self, sentence: str) -> None:
+        """Say what is wrong with the exchange with other benches; empty when nothing is."""
+        self._server = sentence
+        self._say()
+
     def refused(self, sentence: str) -> None:
         """Say for a moment why a press was not taken; empty when that is over."""
         self._refused = sentence
         self._say()
 
     def _say(self) -> None:
-        self._show(self._refused or self._alarm or self._copies)
+        self._show(self._refused or self._alarm or self._copies or self._server)
 
 
 class Shell(QObject):

@@ -172,7 +172,7 @@ class ScreenFactory:
         """Exchange with other benches through the server at an address."""
         from shopclock.screens.files.exchanging import Exchanging
 
-        self._exchanging = Exchanging(self._record, where, self._frame)
+        self._exchanging = Exchanging(self._record, where, self._frame, self._strip.server)
         self._shell.stopped.connect(self._exchanging.stop)
         self._exchanging.start()
 

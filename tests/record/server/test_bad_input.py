@@ -270,9 +270,18 @@ def test_a_desks_copy_does_not_join(tmp_path: Path, where: str) -> None:
     shop.close()
 
 
-def test_a_clock_that_is_far_off_is_told(shop: DiskShop, where: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    ahead = replace(SystemClock().moment(), wall_us=SystemClock().moment().wall_us + 17 * MINUTE_US)
-    monkeypatch.setattr(exchange, "SystemClock", lambda: SimpleNamespace(moment=lambda: ahead))
-    assert joining_in.exchange(shop.record, where).sentence == (
-        "This bench's clock is 17 min ahead of the server's. Look which is right."
-    )
+@pytest.mark.parametrize(
+    ("off_us", "said"),
+    [
+        (-100_000_000, ""),
+        (110_000_000, ""),
+        (-4 * MINUTE_US, "This bench's clock is 4 min behind the server's. Look which is right."),
+        (17 * MINUTE_US, "This bench's clock is 17 min ahead of the server's. Look which is right."),
+    ],
+)
+def test_a_clock_that_is_off_is_told(
+    shop: DiskShop, where: str, monkeypatch: pytest.MonkeyPatch, off_us: int, said: str
+) -> None:
+    off = replace(SystemClock().moment(), wall_us=SystemClock().moment().wall_us + off_us)
+    monkeypatch.setattr(exchange, "SystemClock", lambda: SimpleNamespace(moment=lambda: off))
+    assert joining_in.exchange(shop.record, where).sentence == said

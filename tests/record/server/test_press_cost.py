@@ -35,7 +35,7 @@ def test_a_press_with_a_server(tmp_path: Path, where: str, postgres: Postgres, q
     with closing(Record.open(first.path, SystemClock())) as record, closing(Record.open(alone, SystemClock())) as other:
         joining_in.init(record, where)
         parent = QObject()
-        exchanging = Exchanging(record, where, parent)
+        exchanging = Exchanging(record, where, parent, lambda _: None)
         exchanging.start()
         qtbot.waitUntil(lambda: not exchanging.standing.away, timeout=PATIENCE_MS)
         try:

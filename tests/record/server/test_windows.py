@@ -32,7 +32,8 @@ class Window:
     def __init__(self, path: Path, where: str, parent: QObject, maker: int) -> None:
         self.bench = OneBench(path, SystemClock(), maker)
         self.record = self.bench.record
-        self.exchanging = Exchanging(self.record, where, parent)
+        self.told: list[str] = []
+        self.exchanging = Exchanging(self.record, where, parent, self.told.append)
         self.exchanging.start()
 
     @property
@@ -109,7 +110,7 @@ def test_what_is_pressed_while_the_worker_is_busy_wakes_it_again(tmp_path: Path,
     """By what the server has, as the worker says it: no press waits for the next slow look."""
     shop = DiskShop(tmp_path, 4, 3)
     parent = QObject()
-    exchanging = Exchanging(shop.record, "host=/nowhere", parent)
+    exchanging = Exchanging(shop.record, "host=/nowhere", parent, lambda _: None)
     exchanging._line, far = Pipe()
     shop.press(lambda tx: tx.add(Maker(name="Ona")))
     assert far.recv() == "pressed"
@@ -120,6 +121,17 @@ def test_what_is_pressed_while_the_worker_is_busy_wakes_it_again(tmp_path: Path,
     exchanging._hear(("standing", Standing("The server is not reached.", away=True)))
     exchanging._hear(("standing", Standing(sent=shop.record.sequence)))
     assert not far.poll()
+    shop.close()
+
+
+def test_what_somebody_has_to_see_to_is_told_and_that_the_server_is_away_is_not(tmp_path: Path, qapp: object) -> None:
+    shop = DiskShop(tmp_path, 4, 3)
+    parent, told = QObject(), list[str]()
+    exchanging = Exchanging(shop.record, "host=/nowhere", parent, told.append)
+    exchanging._line, _far = Pipe()
+    exchanging._hear(("standing", Standing("This bench's clock is 4 min behind the server's.")))
+    exchanging._hear(("standing", Standing("The server is not reached.", away=True)))
+    assert told == ["This bench's clock is 4 min behind the server's.", ""]
     shop.close()
 
 

@@ -1,4 +1,4 @@
-"""Two speakers share the line beside the date."""
+"""Several speakers share the line beside the date."""
 
 from __future__ import annotations
 
@@ -15,14 +15,18 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 
-def test_what_is_wrong_with_copies_waits_until_no_alarm_has_anything_to_say() -> None:
+def test_what_is_wrong_with_copies_and_server_waits_until_no_alarm_has_anything_to_say() -> None:
     shown: list[str] = []
     strip = StatusLine(shown.append)
     strip.alarm("Temper ended 14 min ago")
     strip.copies("There was no copy")
+    strip.server("This bench's clock is 4 min behind")
     strip.alarm("")
     strip.copies("")
-    assert shown == ["Temper ended 14 min ago", "Temper ended 14 min ago", "There was no copy", ""]
+    strip.server("")
+    assert shown == [
+        *3 * ["Temper ended 14 min ago"], "There was no copy", "This bench's clock is 4 min behind", ""
+    ]  # fmt: skip
 
 
 def test_a_press_on_a_dashed_button_says_beside_the_date_why_it_does_nothing(tmp_path: Path) -> None:
