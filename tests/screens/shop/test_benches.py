@@ -154,6 +154,18 @@ def test_what_two_benches_changed_apart_is_picked_by_a_press_and_either_may_hold
         assert (presenter.state().title, len(presenter.state().tiles)) == ("Benches", 0)
 
 
+def test_however_many_were_changed_apart_all_are_listed(tmp_path: Path, dialogs: FakeDialogs, gone: Gone) -> None:
+    with closing(SeveralBenches(tmp_path, 2, 12, makers=2)) as several:
+        for bench, text in zip(several.benches, ("7", "8"), strict=True):
+            several.on(MINUTE_US)
+            for number in range(1, 13):
+                bench.press(lambda tx, i=number, n=text: tx.change(replace(tx.floor.get(Piece, i), number=f"{n}-{i}")))
+        several.level()
+        presenter = shows(several.benches[0].record, dialogs, gone, Standing())
+        press(presenter, "In and out", "Benches")
+        assert len(presenter.state().tiles) == 12
+
+
 def test_what_was_picked_at_the_other_bench_meanwhile_is_asked_no_more(
     tmp_path: Path, dialogs: FakeDialogs, gone: Gone
 ) -> None:

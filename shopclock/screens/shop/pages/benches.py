@@ -29,7 +29,6 @@ if TYPE_CHECKING:
 MINUTE_US = 60_000_000
 LISTED_US = 14 * 24 * 60 * MINUTE_US
 """So long an entry that two benches changed apart is listed; the later holds all the while."""
-MOST = 8
 FIRST = "First bench"
 """The bench that was there before any other; nobody has to name it."""
 
@@ -64,12 +63,12 @@ class BenchesPage(Page):
         exchanging = self._exchanging
         standing = exchanging.standing
         lines = [TextLine(told(standing, exchanging.waiting), "straw" if standing.sentence else "text")]
-        apart = self._changed_apart()[:MOST]
+        apart = self._changed_apart()
         if apart:
             lines.append(
                 TextLine("Changed at two benches apart. The later holds until a press says which does.", "straw")
             )
-        doubtful = self._stack.record.doubtful(self._stack.record.instant() - LISTED_US)[:MOST]
+        doubtful = self._stack.record.doubtful(self._stack.record.instant() - LISTED_US)
         if doubtful:
             lines.append(TextLine("Said at two benches, and can't be both. Take back or amend what isn't so.", "straw"))
         benches = [self._bench(number) for number in range(len(standing.benches))]
