@@ -83,7 +83,7 @@ def environment() -> Path:
     shutil.rmtree(BUILD / "venv", ignore_errors=True)
     run(sys.executable, "-m", "venv", str(BUILD / "venv"))
     python = BUILD / "venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
-    run(str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", str(TOP), PYINSTALLER)
+    run(str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", f"{TOP}[server]", PYINSTALLER)
     return python
 
 
@@ -93,6 +93,7 @@ def build_folder(python: Path) -> None:
     options = ["--onedir", "--noconfirm", "--clean", "--log-level=WARN", "--name=shopclock", "--windowed"]
     options += [f"--distpath={FOLDER.parent}", f"--workpath={BUILD / 'work'}", f"--specpath={BUILD}"]
     options += ["--collect-data=shopclock", "--collect-submodules=shopclock", "--collect-submodules=alembic.op"]
+    options += ["--collect-submodules=psycopg", "--collect-submodules=psycopg_binary"]  # it looks for them by name
     options.append("--copy-metadata=shopclock")
     options += [f"--exclude-module={name}" for name in UNUSED]
     if os.name == "nt":

@@ -75,6 +75,8 @@ def try_commands(program: str, home: Path) -> None:
     run(program, "calendar", str(home / "plan.ics"))
     for words in (["trend", "bevels"], ["plan"], ["costs"], ["figures", "26-07"], ["status"]):
         wrong_if(len(run(program, *words)) < 20, f"{words[0]} says nothing")
+    away = ran(program, "server", "init", "host=/nowhere/at/all dbname=x")
+    wrong_if(away.returncode != 1 or "The server is not reached" not in away.stderr, "the server's driver isn't there")
     run(program, "tour", str(home / "screens"), "--screen", "bench")
     wrong_if(not list((home / "screens").glob("bench-running*.png")), "no screen was drawn")
     run(program, "check")
@@ -138,11 +140,17 @@ def until(so: Callable[[], bool], otherwise: str) -> None:
         time.sleep(0.2)
 
 
-def run(*command: str) -> str:
-    """Run a command that has to go well; what it said."""
+def ran(*command: str) -> subprocess.CompletedProcess[str]:
+    """Run a command, and say how long it took."""
     began = time.monotonic()
     done = subprocess.run(command, capture_output=True, text=True, timeout=LONGEST_S, check=False)
     print(f"{time.monotonic() - began:6.1f} s  {' '.join(command)[:100]}", flush=True)
+    return done
+
+
+def run(*command: str) -> str:
+    """Run a command that has to go well; what it said."""
+    done = ran(*command)
     wrong_if(done.returncode != 0, f"{' '.join(command)} ended with {done.returncode}: {done.stdout}{done.stderr}")
     return done.stdout
 
