@@ -134,7 +134,6 @@ def no_window(said: str) -> str:
 
 def build(frame: Frame, look: Style, record: Record, dialogs: Dialogs, background: WorkRunner) -> Shell:
     """Put the program together on an open record."""
-    from shopclock.record.server.address import address_of
     from shopclock.screens.shell.shell import Shell
     from shopclock.screens.shell.window import read_themes
     from shopclock.screens.start.screen_factory import ScreenFactory
@@ -142,8 +141,7 @@ def build(frame: Frame, look: Style, record: Record, dialogs: Dialogs, backgroun
     record.one_moment = background.one_moment
     shell = Shell(frame, look, record, read_themes())
     factory = ScreenFactory(shell, frame, look, record, dialogs, background)
-    if (where := address_of(record.path)) is not None and record.joined:
-        factory.exchange(where)
+    factory.exchange()
     factory.add_all()
     return shell
 

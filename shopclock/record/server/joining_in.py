@@ -9,7 +9,7 @@ from shopclock.record.file import opening
 from shopclock.record.joining.presses import heard_of, insert
 from shopclock.record.joining.rework import make_whole
 from shopclock.record.press.record import Record
-from shopclock.record.server.address import address_of, forget_address, keep_address
+from shopclock.record.server.address import forget_address, goes_to_a_server, keep_address
 from shopclock.record.server.exchange import Standing, Who, once
 from shopclock.record.server.sentences import ServerAway, not_joined
 from shopclock.record.server.server import Server
@@ -93,7 +93,7 @@ def leave(record: Record, where: str) -> bool:
 
 def _going_to(path: Path) -> AbstractContextManager[None]:
     """Let errors say that a bench has not joined, where it goes to no other server meanwhile."""
-    return nullcontext() if address_of(path) else not_joined()
+    return nullcontext() if goes_to_a_server(path) else not_joined()
 
 
 def _fill(part: Path, server: Server) -> None:

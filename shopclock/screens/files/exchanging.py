@@ -40,7 +40,7 @@ class Exchanging(QObject):
         self.changed: Callable[[], object] = lambda: None
         self._told = tell
         self.record = record
-        self._where = where
+        self.where = where
         self._line: Connection | None = None
         self._woken = False
         self._said.connect(self._hear, Qt.ConnectionType.QueuedConnection)
@@ -59,7 +59,7 @@ class Exchanging(QObject):
 
         context = get_context("spawn")
         self._line, far = context.Pipe()
-        arguments = (far, self.record.path, self._where, who(self.record))
+        arguments = (far, self.record.path, self.where, who(self.record))
         self._process = context.Process(target=worker.serve, args=arguments, daemon=True)
         self._process.start()
         far.close()

@@ -12,6 +12,7 @@ from shopclock.screens.shell.awake import Awake
 from shopclock.screens.shell.shell import StatusLine
 from shopclock.shop.state.demo_mark import demo_said
 from shopclock.shop.state.desk_copy import at_desk
+from shopclock.shop.values.errors import ShopError
 from shopclock.views.button import Press
 from shopclock.widgets.accessible import announce
 from shopclock.widgets.clock_face import spoken_time
@@ -168,13 +169,36 @@ class ScreenFactory:
         if self._frame.overlay.panel is not None:
             self._frame.overlay.panel.say(why)
 
-    def exchange(self, where: str) -> None:
-        """Exchange with other benches through the server at an address."""
+    def exchange(self) -> None:
+        """Exchange with other benches, where this one goes to a server; say so where it can't."""
+        from shopclock.record.server.address import address_to_go_to
+
+        try:
+            where = address_to_go_to(self._record)
+        except ShopError as error:
+            self._strip.server(str(error))
+            return
+        if where is not None:
+            self._exchange(where)
+
+    def _exchange(self, where: str) -> None:
         from shopclock.screens.files.exchanging import Exchanging
 
         self._exchanging = Exchanging(self._record, where, self._frame, self._strip.server)
         self._shell.stopped.connect(self._exchanging.stop)
         self._exchanging.start()
+
+    def _go_on_at(self, place: Path) -> None:
+        """Open the window again on the record at its new place, from where it goes to the same server."""
+        from shopclock.record.server.address import keep_address
+
+        try:
+            if self._exchanging is not None:
+                keep_address(place, self._exchanging.where)
+        except ShopError as error:
+            self._dialogs.tell(str(error), then=lambda: self._shell.open_other.emit(place))
+            return
+        self._shell.open_other.emit(place)
 
     def _watch(self) -> None:
         """Keep watch from the first tick on, whatever screen is in sight."""
@@ -186,8 +210,9 @@ class ScreenFactory:
 
         if self._alarming is None:
             bench, strip = self._at_bench(), self._strip.alarm
-            go_on = self._shell.open_other.emit
-            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
+            self._alarming = Alarming(
+                self._frame, self._look, self._record, self._dialogs, bench, strip, self._go_on_at
+            )
             if at_desk(self._record.floor) is None:
                 now, alarmed = self._record.clock.moment, self._alarming.screen.isVisible
                 self._everywhere = Everywhere(self._frame, self._look, bench, now, alarmed)
