@@ -136,6 +136,11 @@ class Exchange:
         sent = server.known().get(who.bench_id, 0)
         return Standing(sentence or self._clock(server), False, tuple(server.benches()), sent, to_take)
 
+    def send_rest(self) -> None:
+        """Send what was pressed last, where the server is reached. ShopError: it isn't all there."""
+        if self._server is not None:
+            self._send(self._server)
+
     def _send(self, server: Server) -> None:
         there = server.known()
         for bench, last in sorted(self.known().items()):

@@ -61,6 +61,10 @@ class _Loop:
                     self._say("standing", self._exchange.standing_away(str(error)))
                 self._rest(pause_s)
                 pause_s = min(2 * pause_s, LONGEST_S)
+        except _Gone:
+            with suppress(ShopError):
+                self._exchange.send_rest()
+            raise
         finally:
             self._exchange.close()
 

@@ -13,6 +13,7 @@ from shopclock.record.check.check import check
 from shopclock.record.press.record import Record
 from shopclock.record.server import joining_in
 from shopclock.record.server.exchange import Standing, Who
+from shopclock.record.server.server import Server
 from shopclock.record.server.worker import LOOK, _Loop
 from shopclock.screens.files.exchanging import Exchanging
 from shopclock.shop.values.clock import SystemClock
@@ -71,6 +72,21 @@ def test_a_press_in_one_window_is_in_the_other(windows: tuple[Window, Window], q
     other.record.maker = one.record.maker
     other.record.press("Stop", begin.stop)
     qtbot.waitUntil(lambda: not other.record.floor.running and not one.record.floor.running, timeout=PATIENCE_MS)
+
+
+def test_the_last_press_before_a_window_closes_is_sent(
+    windows: tuple[Window, Window], where: str, qtbot: QtBot
+) -> None:
+    """As *Stop and close* makes it: else another bench would see the clock run all night."""
+    one, other = windows
+    qtbot.waitUntil(lambda: one.level and other.level, timeout=PATIENCE_MS)
+    step = next(s for s in one.record.floor.steps(1) if s.name == "Saw")
+    one.record.press("Start", lambda tx: begin.begin(tx, step))
+    qtbot.waitUntil(lambda: one.level and other.level, timeout=PATIENCE_MS)
+    one.record.press("Stop", begin.stop)
+    one.exchanging.stop()
+    with closing(Server(where)) as server:
+        assert server.known()[one.record.bench.id] == one.record.sequence
 
 
 def test_a_worker_that_dies_is_followed_by_another(windows: tuple[Window, Window], qtbot: QtBot) -> None:
