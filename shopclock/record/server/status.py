@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.record.file.opening import open_reader
 from shopclock.record.joining.presses import heard_of
 from shopclock.record.server.server import Server
+from shopclock.shop.setup.the_shop import FIRST_BENCH
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,11 +30,11 @@ def lines(path: Path, where: str) -> Iterator[str]:
         names |= {bench.bench_id: bench.name for bench in benches}
         for bench in benches:
             waits = f", {bench.waiting} to take" if bench.waiting else ""
-            yield f"{bench.name or 'First bench'}: heard {bench.heard.astimezone():%Y-%m-%d %H:%M:%S %Z}{waits}"
+            yield f"{bench.name or FIRST_BENCH}: heard {bench.heard.astimezone():%Y-%m-%d %H:%M:%S %Z}{waits}"
         for words, have, lack in (("to send", known, there), ("to take", there, known)):
             for number, last in sorted(have.items()):
                 if (n := last - lack.get(number, 0)) > 0:
-                    of = names.get(number, "another bench") or "First bench"
+                    of = names.get(number, "another bench") or FIRST_BENCH
                     yield f"{n} {'press' if n == 1 else 'presses'} {words} of {of}."
         if known == there:
             yield "This record and the server have the same presses."

@@ -1,4 +1,4 @@
-"""The shop itself: its name, its address, its currency, the zone of its days; what quotes have in their head."""
+"""The shop itself: its name, address and benches, its currency, the zone of its days; what is in the head of quotes."""
 
 from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -7,12 +7,15 @@ from shopclock.shop.setup.rates import set_rate
 from shopclock.shop.state.settings import forget, store
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Shop
+from shopclock.shop.values.entities import Bench, Shop
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.names import good_name
 
 ADDRESS = "address"
 """The setting that keeps the lines of the shop's address."""
 CURRENCY = "rate currency"
+FIRST_BENCH = "First bench"
+"""The bench that was there before any other; nobody has to name it."""
 MOST_LINES, LONGEST_LINE, LONGEST_NAME = 5, 60, 60
 
 
@@ -42,6 +45,12 @@ def name_shop(tx: Transaction, typed: str) -> Shop:
     """Give the shop a name, or take it away with ""; refused where it is too long for a line of paper."""
     name = good_shop_name(typed)
     return tx.change(replace(tx.current(the_shop(tx.floor)), name=name))
+
+
+def name_bench(tx: Transaction, bench: Bench, typed: str) -> Bench:
+    """Give a bench a name; refused where it is none, too long, or another bench's."""
+    taken = [other.name or FIRST_BENCH for other in tx.floor.all(Bench) if other.id != bench.id]
+    return tx.change(replace(tx.current(bench), name=good_name(typed, taken)))
 
 
 def address(floor: ShopFloor) -> tuple[str, ...]:

@@ -88,6 +88,21 @@ def test_a_bench_gets_a_name(presenter: ShopPresenter, dialogs: FakeDialogs) -> 
     press(presenter, "In and out", "Benches", "First bench")
     assert presenter.state().tiles[0].title == "Garage"
     assert [bench.name for bench in presenter.record.floor.all(Bench)] == ["Garage"]
+    dialogs.answers = ["G" * 41, "Garage by the yard"]
+    press(presenter, "Garage")
+    assert any("too long" in asked.words for asked in dialogs.asked)
+    assert presenter.state().tiles[0].title == "Garage by the yard"
+
+
+def test_no_two_benches_have_one_name(tmp_path: Path, dialogs: FakeDialogs, gone: Gone) -> None:
+    with closing(SeveralBenches(tmp_path, 2, 3)) as several:
+        record = several.benches[1].record
+        now = datetime.fromtimestamp(record.clock.moment().wall_us / 1e6, UTC)
+        presenter = shows(record, dialogs, gone, Standing(benches=(BenchHeard(record.bench.id, "", now, 0),)))
+        dialogs.answers = ["first bench"]
+        press(presenter, "In and out", "Benches", "Bench 2")
+        assert dialogs.asked[-1].words == "There is first bench already. Nothing was changed; choose another name."
+        assert presenter.state().tiles[0].title == "Bench 2"
 
 
 @pytest.mark.parametrize(

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.shop.review.change_text import entry_name, sides
+from shopclock.shop.setup.the_shop import FIRST_BENCH, name_bench
 from shopclock.shop.state.wording import clock_time, day_text, shop_time, zone_of
 from shopclock.shop.values.entities import Bench, Interval, Piece, Step
 from shopclock.shop.values.errors import ShopError
-from shopclock.views.field import Text
+from shopclock.views.field import Name
 from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
@@ -29,8 +29,6 @@ if TYPE_CHECKING:
 MINUTE_US = 60_000_000
 LISTED_US = 14 * 24 * 60 * MINUTE_US
 """So long an entry that two benches changed apart is listed; the later holds all the while."""
-FIRST = "First bench"
-"""The bench that was there before any other; nobody has to name it."""
 
 ONLY_TOLD = "This only tells: amend it on its day."
 
@@ -137,7 +135,7 @@ class BenchesPage(Page):
 
     def _name_of(self, bench_id: int, otherwise: str = "") -> str:
         known = self._stack.floor.find(Bench, bench_id)
-        return (known.name if known is not None else otherwise) or FIRST
+        return (known.name if known is not None else otherwise) or FIRST_BENCH
 
     def _bench(self, place: int) -> Action:
         found, record = self._exchanging.standing.benches[place], self._stack.record
@@ -160,9 +158,8 @@ class BenchesPage(Page):
 
     def _rename(self) -> Asking[None]:
         bench = self._stack.floor.get(Bench, self._stack.record.bench.id)
-        name = (yield from Text("Name of this bench", bench.name)).strip()
-        if name:
-            self._stack.do(f"Named {name}", lambda tx: tx.change(replace(tx.current(bench), name=name)))
+        name = yield from Name("Name of this bench", bench.name)
+        self._stack.do(f"Name: {name}", lambda tx: name_bench(tx, bench, name))
 
     def _ago(self, heard_us: int, now_us: int) -> str:
         """Say how long ago something was heard; on another day, when."""
