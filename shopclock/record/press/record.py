@@ -39,6 +39,7 @@ from shopclock.shop.figures.derive import derive, derived_on
 from shopclock.shop.recovery.questions import furthest_set, guessing
 from shopclock.shop.recovery.timeline import Anchor, anchor_for, instant, moved, refuse_future
 from shopclock.shop.setup.first_things import first_things
+from shopclock.shop.setup.the_shop import free_bench_name
 from shopclock.shop.state.desk_copy import at_desk, check_older, desks
 from shopclock.shop.state.fold import Move
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -174,8 +175,7 @@ class Record:
         self.floor.range, self.anchor, self.sign = own_range(number), None, None
         with error_text(self.path), self._engine.begin() as connection:
             self._numbers = NextNumbers(connection, self.floor.range)
-        name = f"Bench {len(benches) + 1 - len(desks(self.floor))}"
-        place = of_shop.place_of(self.path)
+        name, place = free_bench_name(self.floor), of_shop.place_of(self.path)
         self.bench = Bench(id=number, uuid=self._numbers.uuid(), name=name, place=place)
         self._newest, self._undo, self._back = Place(self._newest.order_us, 0), [], []
         tx = self._turn(moment)

@@ -13,6 +13,7 @@ from shopclock.record.server.address import forget_address, goes_to_a_server, ke
 from shopclock.record.server.exchange import Standing, Who, once
 from shopclock.record.server.sentences import ServerAway, not_joined
 from shopclock.record.server.server import Server
+from shopclock.shop.setup.the_shop import free_bench_name, name_bench
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.values.entities import Bench, Shop
 from shopclock.shop.values.errors import ShopError
@@ -76,7 +77,16 @@ def join(path: Path, where: str, clock: Clock) -> Standing:
             _level(path, server, clock)
     with closing(Record.open(path, clock)) as record:
         keep_address(path, where)
+        _be_told_apart(record)
         return exchange(record, where)
+
+
+def _be_told_apart(record: Record) -> None:
+    """Take another name where another bench has this one's: both went on from copies of one day."""
+    floor, bench = record.floor, record.floor.get(Bench, record.bench.id)
+    if any(other.name == bench.name for other in floor.all(Bench) if other.id != bench.id):
+        name = free_bench_name(floor)
+        record.press(f"Name: {name}", lambda tx: name_bench(tx, bench, name), undoable=False)
 
 
 def leave(record: Record, where: str) -> bool:

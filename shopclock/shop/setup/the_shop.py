@@ -1,6 +1,7 @@
 """The shop itself: its name, address and benches, its currency, the zone of its days; what is in the head of quotes."""
 
 from dataclasses import dataclass, replace
+from itertools import count
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from shopclock.shop.setup.rates import set_rate
@@ -45,6 +46,12 @@ def name_shop(tx: Transaction, typed: str) -> Shop:
     """Give the shop a name, or take it away with ""; refused where it is too long for a line of paper."""
     name = good_shop_name(typed)
     return tx.change(replace(tx.current(the_shop(tx.floor)), name=name))
+
+
+def free_bench_name(floor: ShopFloor) -> str:
+    """Return a name for one bench more: Bench 2, or the first number after it that no bench has."""
+    taken = {bench.name.casefold() for bench in floor.all(Bench)}
+    return next(name for number in count(2) if (name := f"Bench {number}").casefold() not in taken)
 
 
 def name_bench(tx: Transaction, bench: Bench, typed: str) -> Bench:

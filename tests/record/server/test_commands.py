@@ -7,11 +7,13 @@ import pytest
 
 from shopclock.commands import main
 from shopclock.record.check.check import check
+from shopclock.record.file import engine
 from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.record.server.sentences import KEPT, NOT_JOINED
 from shopclock.record.server.server import Server
 from shopclock.shop.values.clock import SystemClock
-from shopclock.shop.values.entities import Maker
+from shopclock.shop.values.entities import Bench, Maker
 from tests.record.joining.several import rows_of
 from tests.record.machine import Machine
 from tests.record.on_disk import DiskShop
@@ -62,6 +64,20 @@ def test_two_benches_join_press_and_leave(
     porch = tmp_path / "porch.shopclock"
     said("join", where, "--record", str(porch))
     assert "to take of Bench 3." in said("status", "--record", str(garage)), "which the garage doesn't know yet"
+
+
+def test_copies_of_one_day_go_on_as_benches_of_different_names(garage: Path, where: str, tmp_path: Path) -> None:
+    assert main.main(["server", "init", where, "--record", str(garage)]) == 0
+    benches = [garage, tmp_path / "kitchen.shopclock", tmp_path / "porch.shopclock"]
+    for path in benches[1:]:
+        path.touch()
+        engine.copy(garage, path)
+    for path in (*benches[1:], *benches):
+        assert main.main(["server", "join", where, "--record", str(path)]) == 0
+    for path in benches:
+        with ReadOnlyRecord.open(path) as reading:
+            assert sorted(bench.name for bench in reading.floor.all(Bench)) == ["", "Bench 2", "Bench 3"]
+        assert check(path) == []
 
 
 @pytest.mark.parametrize("command", ["init", "join"])
