@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from shopclock.record.server import worker
 from shopclock.record.server.exchange import Standing
 from shopclock.record.server.joining_in import give_to, who
+from shopclock.screens.long_work.priority import stand_back
 from shopclock.shop.values.errors import ShopError
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ class Exchanging(QObject):
         return max(0, self.record.sequence - self.standing.sent)
 
     def start(self) -> None:
-        """Start the worker."""
+        """Start the worker, which gives way to the window."""
         from multiprocessing import get_context
 
         context = get_context("spawn")
@@ -62,6 +63,8 @@ class Exchanging(QObject):
         arguments = (far, self.record.path, self.where, who(self.record))
         self._process = context.Process(target=worker.serve, args=arguments, daemon=True)
         self._process.start()
+        if self._process.pid is not None:
+            stand_back(self._process.pid)
         far.close()
         Thread(target=_listen, args=(self._line, self._said.emit), daemon=True).start()
 

@@ -1,5 +1,6 @@
 """Two windows and one server: what is pressed at one is at the other; a server that is away holds nobody up."""
 
+import os
 from collections.abc import Iterator
 from contextlib import closing
 from multiprocessing import Pipe
@@ -16,6 +17,7 @@ from shopclock.record.server.exchange import Standing, Who
 from shopclock.record.server.server import Server
 from shopclock.record.server.worker import LOOK, _Loop
 from shopclock.screens.files.exchanging import Exchanging
+from shopclock.screens.long_work import priority
 from shopclock.shop.values.clock import SystemClock
 from shopclock.shop.values.entities import Interval, Maker
 from shopclock.shop.work import begin
@@ -87,6 +89,17 @@ def test_the_last_press_before_a_window_closes_is_sent(
     one.exchanging.stop()
     with closing(Server(where)) as server:
         assert server.known()[one.record.bench.id] == one.record.sequence
+
+
+@pytest.mark.skipif(not hasattr(os, "getpriority"), reason="the system has no such priorities")
+def test_the_worker_gives_way_to_the_window(tmp_path: Path, qapp: object, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(priority, "BESIDE", 3)
+    shop, parent = DiskShop(tmp_path, 4, 3), QObject()
+    exchanging = Exchanging(shop.record, "host=/nowhere", parent, lambda _: None)
+    exchanging.start()
+    assert os.getpriority(os.PRIO_PROCESS, exchanging._process.pid) == os.getpriority(os.PRIO_PROCESS, 0) + 3
+    exchanging.stop()
+    shop.close()
 
 
 def test_a_worker_that_dies_is_followed_by_another(windows: tuple[Window, Window], qtbot: QtBot) -> None:
