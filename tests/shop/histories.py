@@ -13,6 +13,7 @@ from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, Outcome, QuestionReason, StepState
 from shopclock.shop.work import acts, adjust, batches, begin, finish, pieces
 from shopclock.shop.work.begin import last_stopped
+from tests.shop.sound import too_full
 from tests.shop.workshop import MINUTE_US, ToyClock
 
 T = TypeVar("T")
@@ -168,7 +169,15 @@ def _not_yet(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     if mark is None or not floor.get(Piece, mark.piece_id).living:
         return None
     step, piece = floor.get(Step, mark.step_id), floor.get(Piece, mark.piece_id)
-    return lambda tx: finish.not_yet(tx, step, piece)
+
+    def rule(tx: Transaction) -> None:
+        """Take the mark back; not where others have gone into the tool meanwhile that the piece is in again then."""
+        before = too_full(tx.floor)
+        finish.not_yet(tx, step, piece)
+        if too_full(tx.floor) != before:
+            raise Refusal("Its tool has no room, as the record holds.")
+
+    return rule
 
 
 def _not_in_hand(floor: ShopFloor, what: int, _who: int) -> Rule | None:
