@@ -7,6 +7,7 @@ from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import MarkedBy, WorkKind
 from shopclock.shop.work import acts, adjust, amend, begin, finish, pieces
 from shopclock.shop.work.piece_progress import through
+from tests.shop.sound import too_full
 from tests.shop.workshop import MINUTE_US, Shop
 
 
@@ -84,6 +85,20 @@ def test_not_yet_takes_a_mark_back_as_if_it_had_never_been_made() -> None:
     assert shop.floor.shares[1] == ((shop.piece("A").id, 14 * MINUTE_US), (shop.piece("B").id, 0))
     with pytest.raises(Refusal, match=r"B is not marked as through Bevel. Nothing was changed."):
         shop.press(lambda tx: finish.not_yet(tx, shop.step("Bevel"), shop.piece("B")))
+
+
+def test_not_yet_is_taken_though_the_tool_was_filled_since() -> None:
+    """A of four was marked through Harden by mistake, and two others went in: the oven for five holds six."""
+    shop = Shop(4)
+    other = shop.new_batch(2)
+    start(shop, "Harden")
+    shop.press(lambda tx: finish.one_done(tx, shop.runs(), shop.piece("A")))
+    shop.press(lambda tx: begin.begin(tx, shop.step("Harden", other)))
+    assert not too_full(shop.floor)
+    shop.press(lambda tx: finish.not_yet(tx, shop.step("Harden"), shop.piece("A")))
+    assert too_full(shop.floor) == ["oven"]
+    shop.undo()
+    assert not too_full(shop.floor)
 
 
 def test_not_yet_goes_on_with_the_set_up_that_the_mark_ended() -> None:
