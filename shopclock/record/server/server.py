@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from datetime import datetime
 
 CHANNEL = "shopclock_pressed"
+OLDEST = 150_000
+"""Version of PostgreSQL, as the server numbers it, that this is tried with; 14 and older are not."""
 AT_ONCE = 100
 """Presses that are taken at once: at the bench no press waits for more of them."""
 QUIET = timedelta(days=90)
@@ -97,11 +99,17 @@ class Server:
             return connection.execute(sa.select(tables.SHOP.c.uuid)).scalar_one_or_none()
 
     def make(self, uuid: str, name: str) -> None:
-        """Make the meeting place of a shop. ServerAway: a shop meets here already, or the rights don't reach."""
+        """Make the meeting place of a shop. ServerAway: one meets here, it is too old, the rights don't reach."""
         if (there := self.shop()) is not None:
             whose = "this shop's" if there == uuid else "another shop's"
             raise ServerAway(f"The server is {whose} already. Nothing was changed. `shopclock server join` joins it.")
         with self._begin() as connection:
+            version = int(connection.exec_driver_sql("SHOW server_version_num").scalar_one())
+            if version < OLDEST:
+                raise ServerAway(
+                    f"The server is PostgreSQL {version // 10_000}, and {OLDEST // 10_000} or later is needed. "
+                    "Nothing was changed."
+                )
             tables.create(connection)
             connection.execute(tables.SHOP.insert(), {"uuid": uuid, "name": name})
 

@@ -15,7 +15,7 @@ from shopclock.record.desk.taking_along import TAKEN, take_along
 from shopclock.record.file import engine
 from shopclock.record.file.schema import VERSION
 from shopclock.record.press.record import Record
-from shopclock.record.server import exchange, joining_in
+from shopclock.record.server import exchange, joining_in, server
 from shopclock.record.server.address import address_of, keep_address
 from shopclock.record.server.sentences import KEPT, ServerAway, sentence
 from shopclock.record.server.server import Server
@@ -142,6 +142,16 @@ def test_another_shops_server(shop: DiskShop, where: str, tmp_path: Path) -> Non
         joining_in.exchange(other.record, where)
     with pytest.raises(ServerAway, match="The server is this shop's already"):
         joining_in.init(shop.record, where)
+
+
+def test_a_server_that_is_too_old(tmp_path: Path, where: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    alone = DiskShop(tmp_path, 3, clock=Machine())
+    monkeypatch.setattr(server, "OLDEST", 990_000)
+    with closing(alone), pytest.raises(ServerAway, match=r"PostgreSQL \d\d, and 99 or later is needed. Nothing was"):
+        joining_in.init(alone.record, where)
+    assert address_of(alone.path) is None
+    with closing(Server(where)) as there:
+        assert there.shop() is None
 
 
 def test_a_server_where_no_shop_meets(shop: DiskShop, postgres: Postgres, tmp_path: Path) -> None:
