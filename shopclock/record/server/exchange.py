@@ -16,7 +16,7 @@ from shopclock.record.file.error_text import error_text
 from shopclock.record.file.opening import open_reader
 from shopclock.record.joining.presses import TravellingPress, heard_of, presses_of
 from shopclock.record.server import tables
-from shopclock.record.server.sentences import ServerAway
+from shopclock.record.server.sentences import ServerAway, ServerGone
 from shopclock.record.server.server import AT_ONCE, BenchHeard, Server
 from shopclock.shop.values.clock import SystemClock
 from shopclock.shop.values.errors import ShopError
@@ -49,7 +49,8 @@ class Who(NamedTuple):
 class Standing:
     """Standing of a bench with the server: one sentence ("" when all is well), who is there, how many presses wait.
 
-    The bench's own presses up to `sent` are there; `to_take` wait there.
+    The bench's own presses up to `sent` are there; `to_take` wait there. Where the server is away and it `passes` by
+    itself, nobody has anything to do.
     """
 
     sentence: str = ""
@@ -57,6 +58,7 @@ class Standing:
     benches: tuple[BenchHeard, ...] = ()
     sent: int = 0
     to_take: int = 0
+    passes: bool = False
 
 
 class Exchange:
@@ -98,7 +100,7 @@ class Exchange:
     def server(self) -> Server:
         """The open server."""
         if self._server is None:
-            raise ServerAway("The server is not reached.")
+            raise ServerGone("The server is not reached.")
         return self._server
 
     def known(self) -> dict[int, int]:
@@ -165,9 +167,10 @@ class Exchange:
         minutes, which = round(abs(off_us) / 60e6), "ahead of" if off_us > 0 else "behind"
         return f"This bench's clock is {minutes} min {which} the server's. Look which is right."
 
-    def standing_away(self, sentence: str) -> Standing:
-        """Return how it stands while the server is away."""
-        return Standing(sentence, away=True)
+    def standing_away(self, error: ShopError) -> Standing:
+        """Return how it stands while the server is away; where it is the record, the window says so itself."""
+        passes = isinstance(error, ServerGone) or not isinstance(error, ServerAway)
+        return Standing(str(error), away=True, passes=passes)
 
     def publish(self) -> bool:
         """Have the server's tables of things stand as this record, where it is level; says whether it wrote them.

@@ -21,6 +21,10 @@ class ServerAway(ShopError):
     """The server can't be used just now; nothing of it was changed, and the bench goes on."""
 
 
+class ServerGone(ServerAway):
+    """It isn't reached, as may be for weeks: it passes by itself, and nobody has anything to do."""
+
+
 _BY_STATE = {
     "42501": "The server doesn't allow this bench to write there. {kept} Give its user the rights on the schema.",
     "28": "The server doesn't let this bench in. {kept} Look at user and password file.",
@@ -58,6 +62,7 @@ _BY_WORDS = {
 """Words of libpq, which gives no state while there is no connection; the first that is found says which."""
 GONE = "The server is not reached. {kept}"
 OTHER = "The server refuses: {said}. {kept}"
+_PASSING = {said.format(kept=KEPT) for said in (GONE, _BY_STATE["57"], _BY_STATE["55P03"])}
 _NAME = re.compile("\"[^\"]*\"|'[^']*'")
 """What somebody has named: it is none of libpq's words."""
 
@@ -68,11 +73,12 @@ def away() -> Iterator[None]:
     try:
         yield
     except sa.exc.DBAPIError as error:
-        raise ServerAway(sentence(error.orig)) from error
+        said = sentence(error.orig)
+        raise (ServerGone if said in _PASSING else ServerAway)(said) from error
     except sa.exc.SQLAlchemyError as error:
         raise ServerAway(OTHER.format(said=_first_line(error), kept=KEPT)) from error
     except (OSError, ConnectionError) as error:
-        raise ServerAway(GONE.format(kept=KEPT)) from error
+        raise ServerGone(GONE.format(kept=KEPT)) from error
 
 
 def sentence(error: BaseException | None) -> str:
@@ -95,7 +101,7 @@ def not_joined() -> Iterator[None]:
     try:
         yield
     except ServerAway as error:
-        raise ServerAway(str(error).replace(KEPT, NOT_JOINED)) from error
+        raise type(error)(str(error).replace(KEPT, NOT_JOINED)) from error
 
 
 def _first_line(error: BaseException | None) -> str:

@@ -54,11 +54,10 @@ class _Loop:
                         pause_s = FIRST_S
                         self._exchange.publish()
                         self._wait(POLL_S, heard)
-                except ServerAway as error:
-                    self._exchange.close()
-                    self._say("standing", self._exchange.standing_away(str(error)))
-                except ShopError as error:  # the record can't be read just now: the window says so itself
-                    self._say("standing", self._exchange.standing_away(str(error)))
+                except ShopError as error:
+                    if isinstance(error, ServerAway):
+                        self._exchange.close()
+                    self._say("standing", self._exchange.standing_away(error))
                 self._rest(pause_s)
                 pause_s = min(2 * pause_s, LONGEST_S)
         except _Gone:

@@ -24,13 +24,14 @@ if TYPE_CHECKING:
 AGAIN_MS = 5_000
 """A worker that has died is started anew after so long."""
 GOING = "Going to the server."
+NOT_LEVEL = "The benches are not level: look at Shop, In and out, Benches."
 GONE = "gone"
 
 
 class Exchanging(QObject):
     """Keeps a record level with the server; `standing` says how it is, `changed` is called when that is another.
 
-    `tell` is given what somebody has to see to though the server is reached, or nothing.
+    `tell` is given what somebody has to see to, or nothing: a server that is away comes back by itself.
     """
 
     _said = Signal(object)
@@ -116,7 +117,7 @@ class Exchanging(QObject):
             self.standing = Standing(
                 more.sentence, more.away, more.benches or self.standing.benches, sent, more.to_take
             )
-            self._told("" if more.away else more.sentence)
+            self._told(("" if more.passes else NOT_LEVEL) if more.away else more.sentence)
             self._woken = False
             if self.waiting and not more.away:  # pressed meanwhile: whoever is away looks again by itself
                 self._pressed()

@@ -17,7 +17,7 @@ from shopclock.record.file.schema import VERSION
 from shopclock.record.press.record import Record
 from shopclock.record.server import exchange, joining_in, server
 from shopclock.record.server.address import address_of, keep_address
-from shopclock.record.server.sentences import KEPT, ServerAway, sentence
+from shopclock.record.server.sentences import KEPT, ServerAway, ServerGone, sentence
 from shopclock.record.server.server import Server
 from shopclock.shop.state.desk_copy import check_out
 from shopclock.shop.values.clock import SystemClock
@@ -73,6 +73,9 @@ def test_a_wrong_address_is_one_sentence(shop: DiskShop, where: str, case: str) 
     with pytest.raises(ServerAway) as told:
         joining_in.exchange(shop.record, " ".join(f"{k}={v}" for k, v in wrong.items()))
     assert str(told.value).startswith(said)
+    assert isinstance(told.value, ServerGone) == ("not reached" in said), (
+        "it passes by itself, or somebody has to see to it"
+    )
     assert KEPT in str(told.value)
     assert "\n" not in str(told.value)
     goes_on(shop)

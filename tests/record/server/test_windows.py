@@ -16,7 +16,7 @@ from shopclock.record.server import joining_in
 from shopclock.record.server.exchange import Standing, Who
 from shopclock.record.server.server import Server
 from shopclock.record.server.worker import LOOK, _Loop
-from shopclock.screens.files.exchanging import Exchanging
+from shopclock.screens.files.exchanging import NOT_LEVEL, Exchanging
 from shopclock.screens.long_work import priority
 from shopclock.shop.values.clock import SystemClock
 from shopclock.shop.values.entities import Interval, Maker
@@ -159,8 +159,9 @@ def test_what_somebody_has_to_see_to_is_told_and_that_the_server_is_away_is_not(
     exchanging = Exchanging(shop.record, "host=/nowhere", parent, told.append)
     exchanging._line, _far = Pipe()
     exchanging._hear(("standing", Standing("This bench's clock is 4 min behind the server's.")))
-    exchanging._hear(("standing", Standing("The server is not reached.", away=True)))
-    assert told == ["This bench's clock is 4 min behind the server's.", ""]
+    exchanging._hear(("standing", Standing("The server is not reached.", away=True, passes=True)))
+    exchanging._hear(("standing", Standing("The server's disk is full.", away=True)))
+    assert told == ["This bench's clock is 4 min behind the server's.", "", NOT_LEVEL]
     shop.close()
 
 
