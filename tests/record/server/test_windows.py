@@ -190,6 +190,7 @@ def test_presses_go_on_while_the_server_is_away(
         assert made > 20
         qtbot.waitUntil(lambda: one.exchanging.standing.away and other.exchanging.standing.away, timeout=PATIENCE_MS)
         assert "kept here" in one.exchanging.standing.sentence
+        assert set(one.told) == {""}, "it comes back by itself"
     finally:
         postgres.start()
     qtbot.waitUntil(
