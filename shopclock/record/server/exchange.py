@@ -31,8 +31,8 @@ LONG_AWAY, LONG_AWAY_AT_ONCE = 2_000, 500
 LIMIT_US = 120_000_000
 """A bench whose clock is further off the server's is told so: by so much the minutes of two benches can be wrong."""
 OLDER = (
-    "This record goes back to an older copy, and was pressed since. Nothing was sent, all is kept here. "
-    "Close it and join again: `shopclock server join`."
+    "This record goes back to an older state, and was pressed since. Nothing was sent, all is kept here. "
+    "Keep this file, and begin with another: `shopclock server join`."
 )
 
 

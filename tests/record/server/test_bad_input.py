@@ -21,6 +21,7 @@ from shopclock.record.server.sentences import KEPT, ServerAway, ServerGone, sent
 from shopclock.record.server.server import Server
 from shopclock.shop.state.desk_copy import check_out
 from shopclock.shop.values.clock import SystemClock
+from shopclock.shop.values.entities import Maker
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.work import begin
 from tests.record.joining.several import rows_of
@@ -257,6 +258,31 @@ def test_a_record_brought_back_from_a_copy_goes_on_as_a_new_bench(shop: DiskShop
         assert there.level()[1] == shop.record.sequence
     joining_in.exchange(shop.record, where)
     assert check(copy) == check(shop.path) == []
+
+
+def test_an_older_state_in_the_very_place_is_told_once_it_is_pressed(tmp_path: Path, where: str) -> None:
+    """As a disk's image brings it back: the file is the same one, so that nobody can tell it from the bench's own."""
+    made = DiskShop(tmp_path, 3, clock=Machine())
+    joining_in.init(made.record, where)
+    path, clock, saw = made.path, made.clock, made.step("Saw")
+    made.close()
+    older = path.read_bytes()
+    newer = Record.open(path, clock)
+    newer.press("Start", lambda tx: begin.begin(tx, saw))
+    joining_in.exchange(newer, where)
+    level = newer.level()
+    newer.close()
+    path.write_bytes(older)
+    with closing(Record.open(path, clock)) as record:
+        record.press("Rework", lambda tx: tx.add(Maker(name="Ruk")))
+        with pytest.raises(ServerAway, match="goes back to an older state, and was pressed since"):
+            joining_in.exchange(record, where)
+        record.press("Another", lambda tx: tx.add(Maker(name="Tove")))
+    with pytest.raises(ShopError, match="the server has other presses in their place"):
+        joining_in.join(path, where, clock)
+    with closing(Server(where)) as there:
+        assert there.known() == level
+    assert check(path) == []
 
 
 def test_a_copy_that_was_pressed_before_the_shop_had_a_server_is_refused(tmp_path: Path, where: str) -> None:
