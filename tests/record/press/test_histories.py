@@ -8,7 +8,7 @@ from hypothesis import given, settings
 
 from shopclock.record.check.check import check
 from shopclock.record.read.read_only import ReadOnlyRecord
-from shopclock.shop.values.entities import Batch, Interval
+from shopclock.shop.values.entities import Batch, Interval, Load, Reading
 from tests.plenty import parts, tried
 from tests.record.on_disk import DiskShop
 from tests.shop.histories import HISTORIES, SET_UP, play
@@ -35,7 +35,8 @@ def check_file(history: History) -> None:
 def _all(shop: DiskShop) -> object:
     """All that stands on the floor with closed batches brought in, every interval on disk, and what Undo offers.
 
-    Shop work of long ago stays on the floor until the record is opened anew; on disk it stays for ever.
+    Shop work of long ago stays on the floor until the record is opened anew; on disk it stays for ever. So does a load
+    that nothing is in any more: the wait that began it was taken out with its mark.
     """
     for batch in list(shop.floor.all(Batch)):
         shop.record.load_batch(batch.id)
@@ -43,6 +44,8 @@ def _all(shop: DiskShop) -> object:
     stood = things(floor)
     old = {i.id for i in floor.all(Interval) if i.batch_id is None and i.end_us is not None}
     stood[Interval] = {number: thing for number, thing in stood[Interval].items() if number not in old}
+    used = {thing.load_id for kind in (Interval, Reading) for thing in stood[kind].values()}
+    stood[Load] = {number: load for number, load in stood[Load].items() if number in used}
     labour = {number: us for number, us in floor.labour.items() if number not in old}
     rows = frozenset(shop.record.reads.stage_rows(shop.clock.now_us))
     every = list(shop.record.reads.intervals())
