@@ -163,6 +163,15 @@ def lean_heap() -> None:
     gc.freeze()
 
 
+@pytest.hookimpl(wrapper=True)
+def pytest_pyfunc_call() -> Iterator[object]:
+    """Once a test has returned nobody holds its windows, which are painted once more: none may go in the midst of it."""
+    try:
+        return (yield)
+    finally:
+        gc.disable()
+
+
 @pytest.fixture(autouse=True)
 def clean_qt() -> Iterator[None]:
     """Windows and objects of one test are gone before the next: without an event loop deleteLater waits for ever.
@@ -170,6 +179,13 @@ def clean_qt() -> Iterator[None]:
     A bare menu or widget is a chart's own: it goes with the chart, which ends the process where it went before.
     """
     yield
+    try:
+        _clean_qt()
+    finally:
+        gc.enable()
+
+
+def _clean_qt() -> None:
     if "PySide6.QtWidgets" not in sys.modules:
         return
     from PySide6.QtCore import QCoreApplication, QEvent

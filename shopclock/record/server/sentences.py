@@ -22,7 +22,7 @@ class ServerAway(ShopError):
 
 
 class ServerGone(ServerAway):
-    """It isn't reached, as may be for weeks: it passes by itself, and nobody has anything to do."""
+    """The server isn't reached, as may be for weeks: it passes by itself, and nobody has anything to do."""
 
 
 _BY_STATE = {
