@@ -165,7 +165,7 @@ def lean_heap() -> None:
 
 @pytest.hookimpl(wrapper=True)
 def pytest_pyfunc_call() -> Iterator[object]:
-    """Once a test has returned nobody holds its windows, which are painted once more: none may go in the midst of it."""
+    """Once a test has returned nobody holds its windows, which are painted once more: none may go while they are."""
     try:
         return (yield)
     finally:
