@@ -20,9 +20,6 @@ import xlsxwriter
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
 TOP = Path(__file__).resolve().parents[2]
 DESKTOP = Path("/usr/share/applications/org.shopclock.Shopclock.desktop")
 LONGEST_S = 120

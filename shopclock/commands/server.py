@@ -73,15 +73,14 @@ def status(record: Path) -> None:
 @take_over_option
 def leave_(record: Path, take_over: bool) -> None:
     """Go to the server no more. What was pressed stays there and here. The window has to be closed."""
-    from shopclock.record.server.address import address_of
+    from shopclock.record.server.address import goes_to_a_server
     from shopclock.record.server.joining_in import leave
 
-    where = address_of(record)
-    if where is None:
+    if not goes_to_a_server(record):
         raise click.ClickException("This record goes to no server. Nothing was changed.")
     with writing_of(record, take_over=take_over) as shop:
-        told = leave(shop, where)
-    listed = "" if told else " The server was not reached, so the others list it for a while."
+        told = leave(shop)
+    listed = "" if told else " The server could not be told, so the others list it for a while."
     click.echo(f"This bench goes on alone.{listed} `shopclock server join` joins it again.")
 
 

@@ -9,9 +9,9 @@ from shopclock.record.file import opening
 from shopclock.record.joining.presses import heard_of, insert
 from shopclock.record.joining.rework import make_whole
 from shopclock.record.press.record import Record
-from shopclock.record.server.address import forget_address, goes_to_a_server, keep_address
+from shopclock.record.server.address import address_of, forget_address, goes_to_a_server, keep_address
 from shopclock.record.server.exchange import Standing, Who, once
-from shopclock.record.server.sentences import ServerAway, not_joined
+from shopclock.record.server.sentences import not_joined
 from shopclock.record.server.server import Server
 from shopclock.shop.setup.the_shop import free_bench_name, name_bench
 from shopclock.shop.state.desk_copy import at_desk
@@ -89,15 +89,16 @@ def _be_told_apart(record: Record) -> None:
         record.press(f"Name: {name}", lambda tx: name_bench(tx, bench, name), undoable=False)
 
 
-def leave(record: Record, where: str) -> bool:
+def leave(record: Record) -> bool:
     """Go to the server no more: what was pressed stays there and here. Says whether the server could be told."""
-    forget_address(record.path)
     try:
-        with closing(Server(where)) as server:
+        with closing(Server(address_of(record.path) or "")) as server:
             server.refuse_other_shop(who(record).shop_uuid)
             server.left(record.bench.id)
-    except ServerAway:
+    except ShopError:
         return False
+    finally:
+        forget_address(record.path)
     return True
 
 

@@ -10,6 +10,7 @@ from shopclock.record.check.check import check
 from shopclock.record.file import engine
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.record.server.address import address_file
 from shopclock.record.server.sentences import KEPT, NOT_JOINED
 from shopclock.record.server.server import Server
 from shopclock.shop.values.clock import SystemClock
@@ -108,9 +109,22 @@ def test_a_bench_leaves_a_server_that_is_away(
         assert main.main(["server", "leave", "--record", str(garage)]) == 0
     finally:
         postgres.start()
-    assert "The server was not reached, so the others list it for a while." in capfd.readouterr().out
+    assert "The server could not be told, so the others list it for a while." in capfd.readouterr().out
     assert main.main(["server", "leave", "--record", str(garage)]) == 1
     assert "goes to no server" in capfd.readouterr().err
+
+
+def test_a_bench_whose_address_is_spoilt_can_leave_and_join(
+    garage: Path, where: str, capfd: pytest.CaptureFixture[str]
+) -> None:
+    assert main.main(["server", "init", where, "--record", str(garage)]) == 0
+    address_file(garage).write_bytes(b"\xff\xfe")
+    capfd.readouterr()
+    assert main.main(["server", "leave", "--record", str(garage)]) == 0
+    assert "The server could not be told" in capfd.readouterr().out
+    assert main.main(["server", "status", "--record", str(garage)]) == 0
+    assert "goes to no server" in capfd.readouterr().out
+    assert main.main(["server", "join", where, "--record", str(garage)]) == 0
 
 
 def test_a_bench_that_comes_no_more_is_listed_for_a_quarter(
